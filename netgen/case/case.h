@@ -1,0 +1,152 @@
+// What a person knows about one compressor that will not start, as read from a case file.
+// Plain SI values; nothing here is computed. Every field says its unit in its name.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "case/parts.h"
+#include "case/quantity.h"
+
+namespace splitstart
+{
+
+// Supply at the compressor's terminals, open circuit.
+struct Supply {
+    double voltage_V = 0;          // rms, open circuit; 50 to 600
+    double frequency_Hz = 60;      // 40 to 70
+    double source_ohm = 0;         // resistance of feeder and transformer, 0 to 20
+    double source_H = 0;           // inductance of the same, 0 to 0.05
+    bool sourceImpedanceGiven = false;  // false: the two values above are assumed
+    double switchOn_deg = 0;       // phase of the voltage sine at switch-on, 0 to 360
+};
+
+// One resistance reading between two pins, or between a pin and the shell.
+struct WindingReading {
+    std::string pinA;
+    std::string pinB;              // "shell" for a reading to the bare metal of the compressor
+    double resistance_ohm = 0;     // as the meter showed it, leads included; infinity: open ("OL")
+    SourcePlace place;
+};
+
+struct Readings {
+    std::vector<WindingReading> readings;
+    double windingTemperature_degC = 25;    // at the time of reading, -40 to 180
+    bool windingTemperatureGiven = false;
+    double lead_ohm = 0;                    // meter leads, subtracted from each reading; 0 to 2
+    bool leadGiven = false;
+    double accuracy_ratio = 0.01;           // of reading, e.g. 0.01 for 1 %; 0 to 0.2
+    bool accuracyGiven = false;
+    double resolution_ohm = 0.01;           // last digit of the meter, 0 to 1
+    bool resolutionGiven = false;
+};
+
+// Insulation between windings and shell.
+struct InsulationReading {
+    double resistance_ohm = 0;     // > 0; infinity: above the meter's range
+    double test_V = 0;             // DC test voltage; 0 when an ordinary ohmmeter was used
+};
+
+struct Nameplate {
+    std::optional<double> voltage_V;        // rated volts
+    std::optional<double> frequency_Hz;
+    std::optional<double> lockedRotor_A;
+    std::optional<double> ratedLoad_A;
+    std::optional<double> output_W;         // rated shaft output, where the plate gives it
+    std::optional<char> codeLetter;         // NEMA locked-rotor code letter, A to V
+};
+
+// A further measurement on the running or stalled compressor, kept for the estimation.
+enum class MeasuredQuantity {
+    startCommonVoltsRunning,   // V rms between S and C in normal running
+    startCommonVoltsStalled,   // V rms between S and C with the rotor locked
+    lineAmpsRunning,
+    lineAmpsStalled,
+    startLeadAmpsRunning,
+    startLeadAmpsStalled,
+    lineWattsRunning,
+    supplyVoltsStalled,
+    secondsToStart,
+    turnsRatio,                // from a bench test with each winding fed in turn
+};
+
+struct Measurement {
+    MeasuredQuantity quantity = MeasuredQuantity::startCommonVoltsRunning;
+    double value = 0;              // in the SI unit that the quantity's name says
+    double accuracy_ratio = 0.02;  // 0 to 0.5
+    SourcePlace place;
+};
+
+enum class LoadKind { none, steady, reciprocating };
+enum class Pressures { equalised, unequalised };
+
+struct CompressorLoad {
+    LoadKind kind = LoadKind::reciprocating;
+    bool kindGiven = false;
+    Pressures pressures = Pressures::equalised;
+    bool pressuresGiven = false;
+    double startAngle_deg = 0;                 // crank angle at rest, 0 = bottom dead centre
+    std::optional<double> torque_Nm;           // mean shaft torque at rated load; empty: estimated
+    std::optional<double> suction_Pa;          // absolute, running
+    std::optional<double> discharge_Pa;        // absolute, running
+    std::optional<double> equalised_Pa;        // absolute, after equalising
+};
+
+// The motor's equivalent circuit as a bench engineer gives it: an unsymmetrical two-winding
+// induction machine, rotor of each axis referred to that axis's stator winding. Reactances at
+// `frequency_Hz`. Symbols as in Krause, Wasynczuk, Sudhoff, "Analysis of Electric Machinery and
+// Drive Systems", chapter on unsymmetrical two-phase machines.
+struct EquivalentCircuit {
+    double frequency_Hz = 60;
+    double main_ohm = 0;
+    double mainLeakage_ohm = 0;
+    double mainMagnetizing_ohm = 0;
+    double rotorMain_ohm = 0;
+    double rotorMainLeakage_ohm = 0;
+    double auxiliary_ohm = 0;
+    double auxiliaryLeakage_ohm = 0;
+    double auxiliaryMagnetizing_ohm = 0;
+    double rotorAuxiliary_ohm = 0;
+    double rotorAuxiliaryLeakage_ohm = 0;
+    double turnsRatio = 0;               // effective auxiliary / main
+    int poles = 0;                       // even, 2 to 12
+    double inertia_kgm2 = 0;
+    double coreLoss_W = 0;               // at rated voltage
+    double friction_W = 0;               // bearing and windage at synchronous speed
+    double resistanceTemperature_degC = 25;  // at which the resistances above hold
+};
+
+struct Compressor {
+    int poles = 2;
+    bool polesGiven = false;
+    std::optional<Readings> readings;
+    std::optional<InsulationReading> insulation;
+    Nameplate nameplate;
+    std::vector<Measurement> measurements;
+    CompressorLoad load;
+    std::optional<EquivalentCircuit> equivalentCircuit;
+};
+
+// Which standard circuit, and which part of the parts list stands in each place.
+struct CircuitChoice {
+    std::string type;                       // "CSIR", "CSCR", ...
+    std::string startDevice;                // id in the parts list; empty: none
+    std::string startCapacitor;
+    std::string runCapacitor;
+    std::string protector;
+    std::string fan;
+    SourcePlace place;
+};
+
+struct Case {
+    std::string name;
+    bool invented = false;                  // demo data, to be marked as such in every output
+    std::string file;                       // path as given
+    Supply supply;
+    Compressor compressor;
+    std::optional<CircuitChoice> circuit;
+    PartsList parts;                        // the named file and inline parts together
+};
+
+}  // namespace splitstart

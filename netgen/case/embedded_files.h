@@ -1,0 +1,19 @@
+// The text files compiled into the library: models/*.lib and netgen/circuit/standard/*.xml.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace splitstart
+{
+
+struct EmbeddedFile {
+    std::string_view name;  // file name without folder, such as "supply.lib"
+    std::string_view text;
+};
+
+// All embedded files, in the order of their names within each folder.
+const std::vector<EmbeddedFile>& embeddedFiles();
+
+}  // namespace splitstart

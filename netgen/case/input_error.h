@@ -1,0 +1,36 @@
+// Bad input, reported once with every problem that was found.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "case/quantity.h"
+
+namespace splitstart
+{
+
+// One problem: where, which field, what was found, what is allowed.
+struct InputProblem {
+    SourcePlace place;
+    std::string field;      // such as "supply/volts"
+    std::string found;      // as written, shortened, control characters replaced
+    std::string allowed;    // such as "a number of volts from 50 to 600"
+    std::string hint;       // such as "did you mean `hertz`?"; may be empty
+};
+
+// `file:line: field: found "x"; allowed: y. hint`, one line without line break.
+std::string describe(const InputProblem& problem);
+
+// Thrown by readers; what() is one line for each problem. The program then exits with status 2.
+class InputError : public std::runtime_error
+{
+public:
+    explicit InputError(std::vector<InputProblem> problems);
+    [[nodiscard]] const std::vector<InputProblem>& problems() const { return problems_; }
+
+private:
+    std::vector<InputProblem> problems_;
+};
+
+}  // namespace splitstart

@@ -1,0 +1,106 @@
+// Running decks in embedded ngspice, each in a worker process that cannot spoil the next run.
+//
+// ngspice reports success on most failures, so a run counts only when it proves itself: the deck
+// loaded, no controlled exit came, the analysis reported this deck's own title, every vector asked
+// for is there, the last point is at the end, and every value is finite. Anything else is a
+// SimulationError with a named fault.
+#pragma once
+
+#include <complex>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <span>
+#include <stdexcept>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace splitstart
+{
+
+// Ends a transient before its end: once `vector` has been at or above `threshold` without a break
+// for `heldFor_s`.
+struct StopRule {
+    std::string vector;
+    double threshold = 0;
+    double heldFor_s = 0;
+};
+
+// One deck to run. The deck holds exactly one analysis card, .tran or .ac, and no control section.
+struct SimulationRequest {
+    std::string deck;                   // first line: a title unique to this deck
+    std::vector<std::string> vectors;   // node names ("speed") and source currents ("vmain#branch")
+    double end_s = 0;                   // last time of the .tran card; 0: the deck has an .ac card
+    std::optional<StopRule> stop;       // transients only
+    double timeLimit_s = 60;            // wall clock; past it the worker is killed
+};
+
+// The vectors asked for, in that order. A transient fills time_s and real; an .ac run fills
+// frequency_Hz and phasors (peak values, cosine reference).
+struct Waveforms {
+    std::vector<double> time_s;
+    std::vector<std::vector<double>> real;
+    std::vector<double> frequency_Hz;
+    std::vector<std::vector<std::complex<double>>> phasors;
+    bool stoppedEarly = false;
+};
+
+enum class SimulationFault {
+    libraryMissing,      // libngspice cannot be loaded
+    deckRefused,         // ngspice could not parse the deck (unknown model, bad value, ...)
+    undefinedParameter,  // a name in braces is not defined
+    controlledExit,      // ngspice gave up as a whole
+    notRun,              // the analysis never started, or another circuit ran instead
+    missingVector,       // a vector asked for does not exist
+    noConvergence,       // no operating point
+    aborted,             // the transient ended before its end
+    notFinite,           // a value is infinite or not a number
+    timeLimit,           // killed after timeLimit_s
+    crashed,             // the worker process died
+};
+
+const char* faultName(SimulationFault fault);
+
+class SimulationError : public std::runtime_error
+{
+public:
+    SimulationError(SimulationFault fault, const std::string& message, std::string log);
+    [[nodiscard]] SimulationFault fault() const { return fault_; }
+    [[nodiscard]] const std::string& log() const { return log_; }  // last lines ngspice wrote
+
+private:
+    SimulationFault fault_;
+    std::string log_;
+};
+
+using SimulationOutcome = std::variant<Waveforms, SimulationError>;
+
+// Worker processes, each with one ngspice, kept while proven clean and replaced after any trouble.
+// Construct it while the process has one thread. Not copyable.
+class SimulatorPool
+{
+public:
+    // `workers` 0: one for each processor.
+    explicit SimulatorPool(unsigned workers = 0);
+    ~SimulatorPool();
+    SimulatorPool(const SimulatorPool&) = delete;
+    SimulatorPool& operator=(const SimulatorPool&) = delete;
+
+    // Runs one deck. Throws SimulationError.
+    Waveforms run(const SimulationRequest& request);
+
+    // Runs all, in parallel; outcomes in the order of the requests, the same whatever the number of
+    // workers. `progress(done, all)` is called in this thread after each.
+    std::vector<SimulationOutcome> runAll(std::span<const SimulationRequest> requests,
+                                          const std::function<void(std::size_t, std::size_t)>& progress = {});
+
+    // ngspice's own version, such as "39". Throws SimulationError (libraryMissing).
+    std::string version();
+
+private:
+    class Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+}  // namespace splitstart

@@ -1,0 +1,95 @@
+// A circuit at one working point as a list of SPICE subcircuit instances: which subcircuit, which
+// node on each port, which number for each parameter. Nothing is printed here; spice/netlist.h does.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "case/case.h"
+#include "circuit/circuit.h"
+#include "motor/compressor_load.h"
+#include "motor/motor.h"
+
+namespace splitstart
+{
+
+// One subcircuit of models/ in place.
+struct SubcircuitInstance {
+    std::string name;        // "relay": becomes the instance xrelay and the prefix of its parameters
+    std::string subcircuit;  // "potential_relay"
+    std::map<std::string, std::string> nodeOfPort;
+    std::vector<std::pair<std::string, double>> parameters;
+    std::string comment;     // one line for people; our own words only
+};
+
+// Which end of every tolerance the simulated parts have.
+enum class Release {
+    early,   // relay calibration and capacitors such that the start circuit leaves early
+    middle,  // the middle of each range
+    late,    // ... such that it stays long
+};
+
+// The conditions of one run.
+struct Corner {
+    double line_ratio = 1;          // of the rated volts
+    double winding_degC = 25;       // both windings and the rotor
+    Release release = Release::middle;
+    Pressures pressures = Pressures::equalised;
+};
+
+// "85 % line, hot windings, late release, equalised"
+std::string cornerText(const Corner& corner);
+
+enum class StartContact { automatic, heldClosed, heldOpen };
+
+// How the shaft and the start contact are treated.
+struct RunSetting {
+    StartContact contact = StartContact::automatic;
+    std::optional<double> fixedSpeed_rad_s;  // held there; empty: free with load and inertia
+};
+
+struct SimulationModel {
+    std::vector<SubcircuitInstance> instances;
+    std::map<Terminal, std::string> nodeOfTerminal;  // ground is "0"
+    std::optional<double> fixedSpeed_rad_s;
+    double frequency_Hz = 60;
+    double synchronousSpeed_rad_s = 0;
+    int polePairs = 1;
+    double turnsRatio = 1;
+
+    // Node of that terminal; throws std::out_of_range if there is none.
+    [[nodiscard]] const std::string& node(std::string_view part, std::string_view terminal) const;
+    [[nodiscard]] const SubcircuitInstance* find(std::string_view subcircuit) const;
+};
+
+// The standard circuit that the case asks for, with the parts it leaves out removed: no fan, no
+// protector, or a protector inside the shell (then it is not among the wires, and the model places
+// it between pin C and the windings).
+// Throws InputError if there is no such standard circuit or a needed part is not named.
+Circuit caseCircuit(const Case& input);
+
+// The circuit at one working point. The parts of the case fill the circuit's places.
+SimulationModel simulationModel(const Case& input, const Circuit& circuit,
+                                const EquivalentCircuit& motor, double ratedTorque_Nm,
+                                const Corner& corner, const RunSetting& setting = {});
+
+// Value of a calibration range at one end of the tolerances. `late` says which end makes the start
+// circuit stay long.
+double atRelease(const Range& range, Release release, bool maximumIsLate);
+
+// Nameplate volts; without a nameplate, the supply's.
+double ratedVoltage_V(const Case& input);
+
+// Time constant of a first-order protector that trips after tripTime_s at its stated trip current,
+// from tau = -t / ln(1 - (Iu/I)^2), the step response of a body heated by I^2. Requires
+// tripCurrent > ultimateTrip > 0.
+double protectorTimeConstant_s(const Protector& protector, double tripTime_s);
+
+// Temperature around the protector's disc when the windings have that temperature.
+double protectorAmbient_degC(const Protector& protector, double winding_degC);
+
+}  // namespace splitstart

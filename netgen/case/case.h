@@ -14,53 +14,54 @@ namespace splitstart
 
 // Supply at the compressor's terminals, open circuit.
 struct Supply {
-    double voltage_V = 0;          // rms, open circuit; 50 to 600
-    double frequency_Hz = 60;      // 40 to 70
-    double source_ohm = 0;         // resistance of feeder and transformer, 0 to 20
-    double source_H = 0;           // inductance of the same, 0 to 0.05
+    double voltage_V = 0;               // rms, open circuit; 50 to 600
+    double frequency_Hz = 60;           // 40 to 70
+    double source_ohm = 0;              // resistance of feeder and transformer, 0 to 20
+    double source_H = 0;                // inductance of the same, 0 to 0.05
     bool sourceImpedanceGiven = false;  // false: the two values above are assumed
-    double switchOn_deg = 0;       // phase of the voltage sine at switch-on, 0 to 360
+    double switchOn_deg = 0;            // phase of the voltage sine at switch-on, 0 to 360
 };
 
 // One resistance reading between two pins, or between a pin and the shell.
 struct WindingReading {
     std::string pinA;
-    std::string pinB;              // "shell" for a reading to the bare metal of the compressor
-    double resistance_ohm = 0;     // as the meter showed it, leads included; infinity: open ("OL")
+    std::string pinB;           // "shell" for a reading to the bare metal of the compressor
+    double resistance_ohm = 0;  // as the meter showed it, leads included; infinity: open ("OL")
     SourcePlace place;
 };
 
 struct Readings {
     std::vector<WindingReading> readings;
-    double windingTemperature_degC = 25;    // at the time of reading, -40 to 180
+    double windingTemperature_degC = 25;  // at the time of reading, -40 to 180
     bool windingTemperatureGiven = false;
-    double lead_ohm = 0;                    // meter leads, subtracted from each reading; 0 to 2
+    double lead_ohm = 0;  // meter leads, subtracted from each reading; 0 to 2
     bool leadGiven = false;
-    double accuracy_ratio = 0.01;           // of reading, e.g. 0.01 for 1 %; 0 to 0.2
+    double accuracy_ratio = 0.01;  // of reading, e.g. 0.01 for 1 %; 0 to 0.2
     bool accuracyGiven = false;
-    double resolution_ohm = 0.01;           // last digit of the meter, 0 to 1
+    double resolution_ohm = 0.01;  // last digit of the meter, 0 to 1
     bool resolutionGiven = false;
 };
 
 // Insulation between windings and shell.
 struct InsulationReading {
-    double resistance_ohm = 0;     // > 0; infinity: above the meter's range
-    double test_V = 0;             // DC test voltage; 0 when an ordinary ohmmeter was used
+    double resistance_ohm = 0;  // 0 to 1e12; infinity: beyond a range whose end is not known
+    double test_V = 0;          // DC test voltage; 0 when an ordinary ohmmeter was used
+    bool lowerLimit = false;    // the meter was at the end of its range: the true value is above
 };
 
 struct Nameplate {
-    std::optional<double> voltage_V;        // rated volts
+    std::optional<double> voltage_V;  // rated volts
     std::optional<double> frequency_Hz;
     std::optional<double> lockedRotor_A;
     std::optional<double> ratedLoad_A;
-    std::optional<double> output_W;         // rated shaft output, where the plate gives it
-    std::optional<char> codeLetter;         // NEMA locked-rotor code letter, A to V
+    std::optional<double> output_W;  // rated shaft output, where the plate gives it
+    std::optional<char> codeLetter;  // NEMA locked-rotor code letter, A to V
 };
 
 // A further measurement on the running or stalled compressor, kept for the estimation.
 enum class MeasuredQuantity {
-    startCommonVoltsRunning,   // V rms between S and C in normal running
-    startCommonVoltsStalled,   // V rms between S and C with the rotor locked
+    startCommonVoltsRunning,  // V rms between S and C in normal running
+    startCommonVoltsStalled,  // V rms between S and C with the rotor locked
     lineAmpsRunning,
     lineAmpsStalled,
     startLeadAmpsRunning,
@@ -68,7 +69,7 @@ enum class MeasuredQuantity {
     lineWattsRunning,
     supplyVoltsStalled,
     secondsToStart,
-    turnsRatio,                // from a bench test with each winding fed in turn
+    turnsRatio,  // from a bench test with each winding fed in turn
 };
 
 struct Measurement {
@@ -86,11 +87,11 @@ struct CompressorLoad {
     bool kindGiven = false;
     Pressures pressures = Pressures::equalised;
     bool pressuresGiven = false;
-    double startAngle_deg = 0;                 // crank angle at rest, 0 = bottom dead centre
-    std::optional<double> torque_Nm;           // mean shaft torque at rated load; empty: estimated
-    std::optional<double> suction_Pa;          // absolute, running
-    std::optional<double> discharge_Pa;        // absolute, running
-    std::optional<double> equalised_Pa;        // absolute, after equalising
+    double startAngle_deg = 0;           // crank angle at rest, 0 = bottom dead centre
+    std::optional<double> torque_Nm;     // mean shaft torque at rated load; empty: estimated
+    std::optional<double> suction_Pa;    // absolute, running
+    std::optional<double> discharge_Pa;  // absolute, running
+    std::optional<double> equalised_Pa;  // absolute, after equalising
 };
 
 // The motor's equivalent circuit as a bench engineer gives it: an unsymmetrical two-winding
@@ -109,11 +110,11 @@ struct EquivalentCircuit {
     double auxiliaryMagnetizing_ohm = 0;
     double rotorAuxiliary_ohm = 0;
     double rotorAuxiliaryLeakage_ohm = 0;
-    double turnsRatio = 0;               // effective auxiliary / main
-    int poles = 0;                       // even, 2 to 12
+    double turnsRatio = 0;  // effective auxiliary / main
+    int poles = 0;          // even, 2 to 12
     double inertia_kgm2 = 0;
-    double coreLoss_W = 0;               // at rated voltage
-    double friction_W = 0;               // bearing and windage at synchronous speed
+    double coreLoss_W = 0;                   // at rated voltage
+    double friction_W = 0;                   // bearing and windage at synchronous speed
     double resistanceTemperature_degC = 25;  // at which the resistances above hold
 };
 
@@ -130,8 +131,8 @@ struct Compressor {
 
 // Which standard circuit, and which part of the parts list stands in each place.
 struct CircuitChoice {
-    std::string type;                       // "CSIR", "CSCR", ...
-    std::string startDevice;                // id in the parts list; empty: none
+    std::string type;         // "CSIR", "CSCR", ...
+    std::string startDevice;  // id, spelt as in the parts list; empty: none
     std::string startCapacitor;
     std::string runCapacitor;
     std::string protector;
@@ -141,12 +142,13 @@ struct CircuitChoice {
 
 struct Case {
     std::string name;
-    bool invented = false;                  // demo data, to be marked as such in every output
-    std::string file;                       // path as given
+    bool invented = false;  // demo data, to be marked as such in every output
+    std::string file;       // path as given
     Supply supply;
+    bool supplyGiven = false;  // false only where there is no circuit either
     Compressor compressor;
     std::optional<CircuitChoice> circuit;
-    PartsList parts;                        // the named file and inline parts together
+    PartsList parts;  // the named file and inline parts together
 };
 
 }  // namespace splitstart

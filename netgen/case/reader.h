@@ -10,7 +10,7 @@ namespace splitstart
 {
 
 // Reads a case file and the parts file it names (relative to the case file's folder).
-// Throws InputError with all problems found.
+// Throws InputError with all problems found, and nothing else but std::bad_alloc.
 Case readCaseFile(const std::string& path);
 
 // Reads a parts file on its own. Throws InputError.

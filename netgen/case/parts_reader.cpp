@@ -1,0 +1,247 @@
+#include "case/parts_reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "case/reader.h"
+#include "case/text.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+Range readRange(const Element& element, std::string_view minimum, std::string_view maximum)
+{
+    element.requireNotAbove(minimum, maximum);
+    return {element.number(minimum), element.number(maximum)};
+}
+
+PartData readPotentialRelay(const Element& element)
+{
+    element.requireBelow("drop-out-volts-max", "pick-up-volts-min");
+    PotentialRelay relay;
+    relay.pickUp_V = readRange(element, "pick-up-volts-min", "pick-up-volts-max");
+    relay.dropOut_V = readRange(element, "drop-out-volts-min", "drop-out-volts-max");
+    relay.coil_ohm = element.number("coil-ohms");
+    relay.coil_H = element.number("coil-henries");
+    relay.coilContinuous_V = element.number("coil-continuous-volts");
+    relay.contact_A = element.number("contact-amps");
+    relay.operate_s = element.number("operate-milliseconds");
+    relay.release_s = element.number("release-milliseconds");
+    return relay;
+}
+
+PartData readCurrentRelay(const Element& element)
+{
+    static constexpr RelayAttitude attitudes[] = {RelayAttitude::unknown, RelayAttitude::upright,
+                                                  RelayAttitude::inverted,
+                                                  RelayAttitude::onItsSide};
+    element.requireBelow("drop-out-amps-max", "pull-in-amps-min");
+    CurrentRelay relay;
+    relay.pullIn_A = readRange(element, "pull-in-amps-min", "pull-in-amps-max");
+    relay.dropOut_A = readRange(element, "drop-out-amps-min", "drop-out-amps-max");
+    relay.coil_ohm = element.number("coil-ohms");
+    relay.coilContinuous_A = element.number("coil-continuous-amps");
+    relay.contact_A = element.number("contact-amps");
+    relay.operate_s = element.number("operate-milliseconds");
+    relay.release_s = element.number("release-milliseconds");
+    relay.contactFromM = element.text("contact-from") == "M";
+    relay.attitude = attitudes[element.choice("mounted")];
+    return relay;
+}
+
+PartData readStartCapacitor(const Element& element)
+{
+    StartCapacitor capacitor;
+    capacitor.capacitance_F = readRange(element, "microfarads-min", "microfarads-max");
+    capacitor.rated_V = element.number("volts");
+    capacitor.dissipationFactor = element.number("dissipation-percent");
+    capacitor.dissipationGiven = element.given("dissipation-percent");
+    capacitor.dutySecondsPerHour = element.number("duty-seconds-per-hour");
+    capacitor.dutyGiven = element.given("duty-seconds-per-hour");
+    capacitor.bleed_ohm = element.numberIfGiven("bleed-ohms");
+    capacitor.bleed_W = element.numberIfGiven("bleed-watts");
+    if (element.given("bleed-watts") && !element.given("bleed-ohms")) {
+        element.reject("bleed-watts", "a rating only together with bleed-ohms");
+    }
+    return capacitor;
+}
+
+// Capacitance with a tolerance, or both its ends.
+Range readRunCapacitance(const Element& element)
+{
+    const bool nominal = element.given("microfarads") || element.given("tolerance-percent");
+    const bool ends = element.given("microfarads-min") || element.given("microfarads-max");
+    const std::string forms =
+        "microfarads with tolerance-percent, or microfarads-min with microfarads-max";
+    if (nominal == ends) {
+        element.report(ends ? "the capacitance is given in two ways" : "the capacitance is missing",
+                       forms);
+        return {};
+    }
+    const std::string_view first = nominal ? "microfarads" : "microfarads-min";
+    const std::string_view second = nominal ? "tolerance-percent" : "microfarads-max";
+    if (!element.given(first) || !element.given(second)) {
+        const std::string_view absent = element.given(first) ? second : first;
+        element.report(fmt::format("{} is missing", absent), forms);
+        return {};
+    }
+    if (ends) {
+        return readRange(element, first, second);
+    }
+    const double middle = element.number(first);
+    const double tolerance_ratio = element.number(second);
+    return {middle * (1 - tolerance_ratio), middle * (1 + tolerance_ratio)};
+}
+
+PartData readRunCapacitor(const Element& element)
+{
+    RunCapacitor capacitor;
+    capacitor.capacitance_F = readRunCapacitance(element);
+    capacitor.rated_V = element.number("volts");
+    capacitor.dissipationFactor = element.number("dissipation-percent");
+    capacitor.dissipationGiven = element.given("dissipation-percent");
+    return capacitor;
+}
+
+PartData readProtector(const Element& element)
+{
+    static constexpr ProtectorPlace places[] = {ProtectorPlace::internal, ProtectorPlace::external};
+    element.requireBelow("ultimate-trip-amps", "trip-amps");
+    element.requireBelow("reset-c", "trip-c");
+    // A disc that resets only below the air around it would never reset.
+    element.requireBelow("rating-ambient-c", "reset-c");
+    Protector protector;
+    protector.location = places[element.choice("place")];
+    protector.ultimateTrip_A = element.number("ultimate-trip-amps");
+    protector.tripCurrent_A = element.number("trip-amps");
+    protector.tripTime_s = readRange(element, "trip-seconds-min", "trip-seconds-max");
+    protector.trip_degC = element.number("trip-c");
+    protector.reset_degC = element.number("reset-c");
+    protector.ambient_degC = element.number("rating-ambient-c");
+    protector.closed_ohm = element.number("closed-ohms");
+    return protector;
+}
+
+PartData readCondenserFan(const Element& element)
+{
+    CondenserFan fan;
+    fan.voltage_V = element.number("volts");
+    fan.current_A = element.number("amps");
+    fan.powerFactor = element.number("power-factor");
+    return fan;
+}
+
+struct PartReader {
+    std::string_view element;
+    PartData (*read)(const Element&);
+};
+
+// In the order of PartData's alternatives.
+constexpr PartReader partReaders[] = {
+    {"potential-relay", readPotentialRelay},
+    {"current-relay", readCurrentRelay},
+    {"start-capacitor", readStartCapacitor},
+    {"run-capacitor", readRunCapacitor},
+    {"protector", readProtector},
+    {"condenser-fan", readCondenserFan},
+};
+static_assert(std::size(partReaders) == std::variant_size_v<PartData>);
+
+}  // namespace
+
+std::string_view partElementName(const PartData& data)
+{
+    return partReaders[data.index()].element;
+}
+
+void readParts(const Element& list, bool listInvented, PartsList& parts)
+{
+    for (const Element& element : list.children()) {
+        const auto* const reader = std::find_if(
+            std::begin(partReaders), std::end(partReaders),
+            [&element](const PartReader& row) { return row.element == element.name(); });
+        CatalogPart part;
+        part.id = element.text("id");
+        part.description = element.text("description");
+        part.invented = element.given("invented") ? element.yes("invented") : listInvented;
+        part.place = element.place();
+        part.data = reader->read(element);
+        parts.parts.push_back(std::move(part));
+    }
+}
+
+void checkIds(const PartsList& parts, ProblemList& problems)
+{
+    std::map<std::string, SourcePlace> places;
+    for (const CatalogPart& part : parts.parts) {
+        const auto [first, isNew] = places.try_emplace(lowered(part.id), part.place);
+        if (!isNew && !part.id.empty()) {
+            problems.add(
+                {part.place,
+                 fmt::format("{}/id", partElementName(part.data)),
+                 part.id,
+                 "an id that no other part has",
+                 fmt::format("It is also in {}:{}.", first->second.file, first->second.line),
+                 {}});
+        }
+    }
+}
+
+bool rootIs(const XmlText& xml, std::string_view wanted, std::string_view otherKind,
+            std::string_view hint, ProblemList& problems)
+{
+    if (xml.root().empty()) {
+        return false;
+    }
+    const std::string_view found = xml.root().name();
+    if (found == wanted) {
+        return true;
+    }
+    problems.add({xml.placeOf(xml.root()),
+                  {},
+                  {},
+                  fmt::format("<{}>", wanted),
+                  found == otherKind ? std::string(hint) : std::string(),
+                  fmt::format("the file's first element is <{}>", shortText(found))});
+    return false;
+}
+
+PartsList readPartsXml(const XmlText& xml, ProblemList& problems)
+{
+    PartsList parts;
+    if (!rootIs(xml, "parts", "case", "This is a case file; a parts file is wanted here.",
+                problems)) {
+        return parts;
+    }
+    const Element root(xml, xml.root(), partsFileElement(), problems);
+    parts.name = root.text("name");
+    parts.invented = root.yes("invented");
+    readParts(root, parts.invented, parts);
+    return parts;
+}
+
+PartsList readPartsText(std::string_view text, const std::string& name)
+{
+    ProblemList problems;
+    const XmlText xml(std::string(text), name, problems);
+    PartsList parts = readPartsXml(xml, problems);
+    checkIds(parts, problems);
+    problems.throwIfAny();
+    return parts;
+}
+
+PartsList readPartsFile(const std::string& path)
+{
+    return readPartsText(readPlainFileOrThrow(path), path);
+}
+
+}  // namespace splitstart

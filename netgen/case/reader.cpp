@@ -1,0 +1,248 @@
+#include "case/reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <utility>
+
+#include "case/case_rules.h"
+#include "case/element.h"
+#include "case/parts_reader.h"
+#include "case/reading_rules.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+Supply readSupply(const Element& element)
+{
+    Supply supply;
+    supply.voltage_V = element.number("volts");
+    supply.frequency_Hz = element.number("hertz");
+    supply.source_ohm = element.number("source-ohms");
+    supply.source_H = element.number("source-millihenries");
+    supply.sourceImpedanceGiven =
+        element.given("source-ohms") || element.given("source-millihenries");
+    supply.switchOn_deg = element.number("switch-on-degrees");
+    return supply;
+}
+
+Readings readReadings(const Element& element, ProblemList& problems)
+{
+    Readings readings;
+    readings.windingTemperature_degC = element.number("winding-temperature-c");
+    readings.windingTemperatureGiven = element.given("winding-temperature-c");
+    readings.lead_ohm = element.number("lead-ohms");
+    readings.leadGiven = element.given("lead-ohms");
+    readings.accuracy_ratio = element.number("accuracy-percent");
+    readings.accuracyGiven = element.given("accuracy-percent");
+    readings.resolution_ohm = element.number("resolution-ohms");
+    readings.resolutionGiven = element.given("resolution-ohms");
+    bool allPairsKnown = !element.children().empty();
+    for (const Element& child : element.children()) {
+        auto [pinA, pinB] = child.pins("between");
+        allPairsKnown = allPairsKnown && child.good("between");
+        readings.readings.push_back(
+            {std::move(pinA), std::move(pinB), child.number("ohms"), child.place()});
+    }
+    if (allPairsKnown) {
+        for (InputProblem& problem : readingProblems(readings.readings, element.place())) {
+            problems.add(std::move(problem));
+        }
+    }
+    return readings;
+}
+
+InsulationReading readInsulation(const Element& element)
+{
+    return {element.number("megohms"), element.number("test-volts"), element.above("megohms")};
+}
+
+Nameplate readNameplate(const Element& element)
+{
+    checkNameplate(element);
+    Nameplate plate;
+    plate.voltage_V = element.numberIfGiven("volts");
+    plate.frequency_Hz = element.numberIfGiven("hertz");
+    plate.lockedRotor_A = element.numberIfGiven("locked-rotor-amps");
+    plate.ratedLoad_A = element.numberIfGiven("rated-load-amps");
+    plate.output_W = element.given("horsepower") ? element.numberIfGiven("horsepower")
+                                                 : element.numberIfGiven("output-watts");
+    if (element.good("code-letter")) {
+        plate.codeLetter = element.text("code-letter").front();
+    }
+    return plate;
+}
+
+Measurement readMeasured(const Element& element)
+{
+    checkMeasured(element);
+    Measurement measurement;
+    measurement.quantity = measuredQuantities()[element.choice("quantity")].quantity;
+    measurement.value = element.number("value");
+    measurement.accuracy_ratio = element.number("accuracy-percent");
+    measurement.place = element.place();
+    return measurement;
+}
+
+CompressorLoad readLoad(const Element& element)
+{
+    static constexpr LoadKind kinds[] = {LoadKind::none, LoadKind::steady, LoadKind::reciprocating};
+    static constexpr Pressures pressures[] = {Pressures::equalised, Pressures::unequalised};
+    checkLoad(element);
+    CompressorLoad load;
+    load.kind = kinds[element.choice("kind")];
+    load.kindGiven = element.given("kind");
+    load.pressures = pressures[element.choice("pressures")];
+    load.pressuresGiven = element.given("pressures");
+    load.startAngle_deg = element.number("start-angle-degrees");
+    load.torque_Nm = element.numberIfGiven("torque-newton-metres");
+    load.suction_Pa = element.numberIfGiven("suction-bar");
+    load.discharge_Pa = element.numberIfGiven("discharge-bar");
+    load.equalised_Pa = element.numberIfGiven("equalised-bar");
+    return load;
+}
+
+EquivalentCircuit readEquivalentCircuit(const Element& element)
+{
+    EquivalentCircuit circuit;
+    circuit.frequency_Hz = element.number("hertz");
+    circuit.main_ohm = element.number("main-ohms");
+    circuit.mainLeakage_ohm = element.number("main-leakage-reactance-ohms");
+    circuit.mainMagnetizing_ohm = element.number("main-magnetizing-reactance-ohms");
+    circuit.rotorMain_ohm = element.number("rotor-main-ohms");
+    circuit.rotorMainLeakage_ohm = element.number("rotor-main-leakage-reactance-ohms");
+    circuit.auxiliary_ohm = element.number("auxiliary-ohms");
+    circuit.auxiliaryLeakage_ohm = element.number("auxiliary-leakage-reactance-ohms");
+    circuit.auxiliaryMagnetizing_ohm = element.number("auxiliary-magnetizing-reactance-ohms");
+    circuit.rotorAuxiliary_ohm = element.number("rotor-auxiliary-ohms");
+    circuit.rotorAuxiliaryLeakage_ohm = element.number("rotor-auxiliary-leakage-reactance-ohms");
+    circuit.turnsRatio = element.number("turns-ratio");
+    circuit.poles = static_cast<int>(element.number("poles"));
+    circuit.inertia_kgm2 = element.number("inertia-kg-m2");
+    circuit.coreLoss_W = element.number("core-loss-watts");
+    circuit.friction_W = element.number("friction-watts");
+    circuit.resistanceTemperature_degC = element.number("resistance-temperature-c");
+    return circuit;
+}
+
+Compressor readCompressor(const Element& element, ProblemList& problems)
+{
+    checkCompressor(element);
+    Compressor compressor;
+    compressor.poles = static_cast<int>(element.number("poles"));
+    compressor.polesGiven = element.given("poles");
+    if (const Element* const child = element.child("readings")) {
+        compressor.readings = readReadings(*child, problems);
+    }
+    if (const Element* const child = element.child("insulation")) {
+        compressor.insulation = readInsulation(*child);
+    }
+    if (const Element* const child = element.child("nameplate")) {
+        compressor.nameplate = readNameplate(*child);
+    }
+    if (const Element* const child = element.child("load")) {
+        compressor.load = readLoad(*child);
+    }
+    if (const Element* const child = element.child("equivalent-circuit")) {
+        compressor.equivalentCircuit = readEquivalentCircuit(*child);
+        compressor.poles = compressor.equivalentCircuit->poles;
+        compressor.polesGiven = true;
+    }
+    for (const Element& child : element.children()) {
+        if (child.name() == "measured") {
+            compressor.measurements.push_back(readMeasured(child));
+        }
+    }
+    return compressor;
+}
+
+CircuitChoice readCircuit(const Element& element)
+{
+    return {element.text("type"),
+            element.text("start-device"),
+            element.text("start-capacitor"),
+            element.text("run-capacitor"),
+            element.text("protector"),
+            element.text("fan"),
+            element.place()};
+}
+
+// The named file's parts, then the inline ones.
+PartsList readPartsOfCase(const Element& element, const std::string& folder, bool caseInvented,
+                          ProblemList& problems)
+{
+    PartsList parts;
+    if (element.good("file")) {
+        const std::string path = (std::filesystem::path(folder) / element.text("file")).string();
+        FileContent content = readPlainFile(path);
+        if (!content.problem.empty()) {
+            element.reject("file", "a parts file that can be read",
+                           fmt::format("{}: {}.", path, content.problem));
+        } else {
+            const XmlText xml(std::move(content.text), path, problems);
+            parts = readPartsXml(xml, problems);
+        }
+    } else if (!element.given("file") && element.children().empty()) {
+        element.report("there is neither a file nor a part in it", "a file, or parts, or both");
+    }
+    readParts(element, caseInvented, parts);
+    checkIds(parts, problems);
+    return parts;
+}
+
+Case readCase(const XmlText& xml, const std::string& folder, ProblemList& problems)
+{
+    Case result;
+    result.file = xml.name();
+    if (!rootIs(xml, "case", "parts", "This is a parts file; name it in <parts file=\"...\"/>.",
+                problems)) {
+        return result;
+    }
+    const Element root(xml, xml.root(), caseElement(), problems);
+    result.name = root.text("name");
+    result.invented = root.yes("invented");
+    if (const Element* const child = root.child("supply")) {
+        result.supply = readSupply(*child);
+        result.supplyGiven = true;
+    }
+    if (const Element* const child = root.child("compressor")) {
+        result.compressor = readCompressor(*child, problems);
+    }
+    const std::size_t before = problems.count();
+    if (const Element* const child = root.child("parts")) {
+        result.parts = readPartsOfCase(*child, folder, result.invented, problems);
+    }
+    const bool partsUnderstood = problems.count() == before;
+    if (const Element* const child = root.child("circuit")) {
+        result.circuit = readCircuit(*child);
+        checkCircuit(*child, result.supplyGiven);
+        // A part that was not understood must not be reported as missing too.
+        if (partsUnderstood) {
+            resolveReferences(*child, result.parts, *result.circuit);
+        }
+    }
+    return result;
+}
+
+}  // namespace
+
+Case readCaseText(std::string_view text, const std::string& name, const std::string& folder)
+{
+    ProblemList problems;
+    const XmlText xml(std::string(text), name, problems);
+    Case result = readCase(xml, folder, problems);
+    problems.throwIfAny();
+    return result;
+}
+
+Case readCaseFile(const std::string& path)
+{
+    return readCaseText(readPlainFileOrThrow(path), path,
+                        std::filesystem::path(path).parent_path().string());
+}
+
+}  // namespace splitstart

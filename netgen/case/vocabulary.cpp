@@ -1,0 +1,319 @@
+#include "case/vocabulary.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "case/number.h"
+#include "case/reader.h"
+#include "case/text.h"
+#include "case/vocabulary_rows.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+using namespace vocabulary;
+
+constexpr std::array circuitTypeTable = {
+    CircuitType{"RSIR", true, false, false},
+    CircuitType{"CSIR", true, true, false},
+    CircuitType{"PSC", false, false, true},
+    CircuitType{"CSCR", true, true, true},
+};
+
+constexpr std::array quantityTable = {
+    MeasuredQuantitySpec{MeasuredQuantity::startCommonVoltsRunning, "start-common-volts-running",
+                         volts, 1, 1500},
+    MeasuredQuantitySpec{MeasuredQuantity::startCommonVoltsStalled, "start-common-volts-stalled",
+                         volts, 1, 1500},
+    MeasuredQuantitySpec{MeasuredQuantity::lineAmpsRunning, "line-amps-running", amps, 0.01, 500},
+    MeasuredQuantitySpec{MeasuredQuantity::lineAmpsStalled, "line-amps-stalled", amps, 0.01, 500},
+    MeasuredQuantitySpec{MeasuredQuantity::startLeadAmpsRunning, "start-lead-amps-running", amps,
+                         0.01, 500},
+    MeasuredQuantitySpec{MeasuredQuantity::startLeadAmpsStalled, "start-lead-amps-stalled", amps,
+                         0.01, 500},
+    MeasuredQuantitySpec{MeasuredQuantity::lineWattsRunning, "line-watts-running", watts, 1, 50000},
+    MeasuredQuantitySpec{MeasuredQuantity::supplyVoltsStalled, "supply-volts-stalled", volts, 10,
+                         600},
+    MeasuredQuantitySpec{MeasuredQuantity::secondsToStart, "seconds-to-start", seconds, 0.01, 60},
+    MeasuredQuantitySpec{MeasuredQuantity::turnsRatio, "turns-ratio", plain, 0.2, 5},
+};
+
+template <class Table>
+constexpr auto namesOf(const Table& table)
+{
+    std::array<std::string_view, std::tuple_size_v<Table>> names;
+    std::transform(table.begin(), table.end(), names.begin(),
+                   [](const auto& row) { return row.name; });
+    return names;
+}
+
+constexpr std::array circuitTypeNames = namesOf(circuitTypeTable);
+constexpr std::array quantityNames = namesOf(quantityTable);
+
+constexpr std::string_view loadKinds[] = {"none", "steady", "reciprocating"};
+constexpr std::string_view pressureWords[] = {"equalised", "unequalised"};
+// NEMA MG 1, locked-rotor indicating code letters: A to V without I, O and Q.
+constexpr std::string_view codeLetters[] = {"A", "B", "C", "D", "E", "F", "G", "H", "J", "K",
+                                            "L", "M", "N", "P", "R", "S", "T", "U", "V"};
+constexpr std::string_view startDevices[] = {"potential-relay", "current-relay"};
+constexpr std::string_view startCapacitors[] = {"start-capacitor"};
+constexpr std::string_view runCapacitors[] = {"run-capacitor"};
+constexpr std::string_view protectors[] = {"protector"};
+constexpr std::string_view fans[] = {"condenser-fan"};
+
+constexpr AttributeSpec supplyAttributes[] = {
+    number("volts", volts, 50, 600, required),
+    number("hertz", hertz, 40, 70, required),
+    number("source-ohms", ohms, 0, 20, otherwise("0")),
+    number("source-millihenries", millihenries, 0, 50, otherwise("0")),
+    number("switch-on-degrees", degrees, 0, 360, otherwise("0")),
+};
+
+constexpr AttributeSpec readingAttributes[] = {
+    special("between", ValueKind::pinPair, required),
+    number("ohms", ohms, 0, 1e8, required, ValueKind::ohmsOrOpen),
+};
+
+constexpr AttributeSpec readingsAttributes[] = {
+    number("winding-temperature-c", degreesCelsius, -40, 180, otherwise("25")),
+    number("lead-ohms", ohms, 0, 2, otherwise("0")),
+    number("accuracy-percent", percent, 0, 20, otherwise("1")),
+    number("resolution-ohms", ohms, 0, 1, otherwise("0.01")),
+};
+
+constexpr AttributeSpec insulationAttributes[] = {
+    number("megohms", megohms, 0, 1e6, required, ValueKind::ohmsOrAbove),
+    number("test-volts", volts, 0, 5000, otherwise("0")),
+};
+
+constexpr AttributeSpec nameplateAttributes[] = {
+    number("volts", volts, 50, 600, optional),
+    number("hertz", hertz, 40, 70, optional),
+    number("locked-rotor-amps", amps, 0.5, 500, optional),
+    number("rated-load-amps", amps, 0.05, 200, optional),
+    number("output-watts", watts, 5, 15000, optional),
+    number("horsepower", horsepower, 0.005, 20, optional),
+    oneOf("code-letter", codeLetters, optional),
+};
+
+constexpr AttributeSpec measuredAttributes[] = {
+    oneOf("quantity", quantityNames, required),
+    number("value", unitOfQuantity, 0.01, 50000, required),
+    number("accuracy-percent", percent, 0, 50, otherwise("2")),
+};
+
+constexpr AttributeSpec loadAttributes[] = {
+    oneOf("kind", loadKinds, otherwise("reciprocating")),
+    oneOf("pressures", pressureWords, otherwise("equalised")),
+    number("start-angle-degrees", degrees, 0, 360, otherwise("0")),
+    number("torque-newton-metres", newtonMetres, 0.001, 200, optional),
+    number("suction-bar", bar, 0.01, 160, optional),
+    number("discharge-bar", bar, 0.01, 160, optional),
+    number("equalised-bar", bar, 0.01, 160, optional),
+};
+
+constexpr AttributeSpec equivalentCircuitAttributes[] = {
+    number("hertz", hertz, 40, 70, required),
+    number("main-ohms", ohms, 0.01, 1000, required),
+    number("main-leakage-reactance-ohms", ohms, 0.001, 1000, required),
+    number("main-magnetizing-reactance-ohms", ohms, 0.1, 20000, required),
+    number("rotor-main-ohms", ohms, 0.01, 1000, required),
+    number("rotor-main-leakage-reactance-ohms", ohms, 0.001, 1000, required),
+    number("auxiliary-ohms", ohms, 0.01, 1000, required),
+    number("auxiliary-leakage-reactance-ohms", ohms, 0.001, 1000, required),
+    number("auxiliary-magnetizing-reactance-ohms", ohms, 0.1, 20000, required),
+    number("rotor-auxiliary-ohms", ohms, 0.01, 1000, required),
+    number("rotor-auxiliary-leakage-reactance-ohms", ohms, 0.001, 1000, required),
+    number("turns-ratio", plain, 0.2, 5, required),
+    number("poles", plain, 2, 12, required, ValueKind::evenNumber),
+    number("inertia-kg-m2", kilogramSquareMetres, 0.000001, 10, required),
+    number("core-loss-watts", watts, 0, 5000, required),
+    number("friction-watts", watts, 0, 5000, required),
+    number("resistance-temperature-c", degreesCelsius, -40, 180, otherwise("25")),
+};
+
+constexpr AttributeSpec compressorAttributes[] = {
+    number("poles", plain, 2, 12, otherwise("2"), ValueKind::evenNumber),
+};
+
+constexpr AttributeSpec circuitAttributes[] = {
+    oneOf("type", circuitTypeNames, required),
+    reference("start-device", startDevices),
+    reference("start-capacitor", startCapacitors),
+    reference("run-capacitor", runCapacitors),
+    reference("protector", protectors),
+    reference("fan", fans),
+};
+
+constexpr AttributeSpec partsInCaseAttributes[] = {
+    special("file", ValueKind::relativePath, optional),
+};
+
+constexpr AttributeSpec caseAttributes[] = {
+    special("name", ValueKind::text, required),
+    special("invented", ValueKind::yesNo, otherwise("no")),
+};
+
+constexpr ElementSpec supplyElement{"supply", supplyAttributes, {}};
+constexpr ElementSpec readingElement{"reading", readingAttributes, {}};
+constexpr ChildSpec readingsChildren[] = {{&readingElement, Occurs::atLeastOnce}};
+constexpr ElementSpec readingsElement{"readings", readingsAttributes, readingsChildren};
+constexpr ElementSpec insulationElement{"insulation", insulationAttributes, {}};
+constexpr ElementSpec nameplateElement{"nameplate", nameplateAttributes, {}};
+constexpr ElementSpec measuredElement{"measured", measuredAttributes, {}};
+constexpr ElementSpec loadElement{"load", loadAttributes, {}};
+constexpr ElementSpec equivalentCircuitElement{
+    "equivalent-circuit", equivalentCircuitAttributes, {}};
+constexpr ChildSpec compressorChildren[] = {
+    {&readingsElement},  {&insulationElement},
+    {&nameplateElement}, {&measuredElement, Occurs::anyNumber},
+    {&loadElement},      {&equivalentCircuitElement},
+};
+constexpr ElementSpec compressorElement{"compressor", compressorAttributes, compressorChildren};
+constexpr ElementSpec circuitElement{"circuit", circuitAttributes, {}};
+
+}  // namespace
+
+const ElementSpec& caseElement()
+{
+    static const ElementSpec partsInCase{"parts", partsInCaseAttributes, partElements()};
+    static const ChildSpec children[] = {
+        {&supplyElement},
+        {&compressorElement, Occurs::exactlyOnce},
+        {&circuitElement},
+        {&partsInCase},
+    };
+    static const ElementSpec root{"case", caseAttributes, children};
+    return root;
+}
+
+std::span<const CircuitType> circuitTypes()
+{
+    return circuitTypeTable;
+}
+
+std::span<const MeasuredQuantitySpec> measuredQuantities()
+{
+    return quantityTable;
+}
+
+std::string_view measuredQuantityName(MeasuredQuantity quantity)
+{
+    const auto row =
+        std::find_if(quantityTable.begin(), quantityTable.end(),
+                     [quantity](const auto& spec) { return spec.quantity == quantity; });
+    return row == quantityTable.end() ? std::string_view("unknown") : row->name;
+}
+
+std::string numberText(const Unit& unit, double minimum, double maximum)
+{
+    return fmt::format("a number{}{} from {} to {}", unit.word.empty() ? "" : " of ", unit.word,
+                       plainNumber(minimum), plainNumber(maximum));
+}
+
+std::string allowedText(const AttributeSpec& attribute)
+{
+    std::string numeric = numberText(attribute.unit, attribute.minimum, attribute.maximum);
+    switch (attribute.kind) {
+        case ValueKind::number:
+            return numeric;
+        case ValueKind::evenNumber:
+            return fmt::format("an even number from {} to {}", plainNumber(attribute.minimum),
+                               plainNumber(attribute.maximum));
+        case ValueKind::ohmsOrOpen:
+            return numeric + ", or \"open\" or \"OL\" where the meter shows no connection";
+        case ValueKind::ohmsOrAbove:
+            return numeric +
+                   ", such a number after \">\" where the meter's range ends, or \"open\" or "
+                   "\"OL\" where that end is not known";
+        case ValueKind::yesNo:
+            return "\"yes\" or \"no\"";
+        case ValueKind::choice:
+            return "one of " + joined(attribute.words);
+        case ValueKind::text:
+            return "1 to 200 characters, not all blank, without control characters";
+        case ValueKind::id:
+            return "1 to 41 letters, digits, points, underscores or hyphens, the first a letter or "
+                   "digit";
+        case ValueKind::reference:
+            return fmt::format("the id of a {} in the parts list",
+                               fmt::join(attribute.words, " or "));
+        case ValueKind::pinPair:
+            return "two labels with a blank between, each 1 to 12 characters as written on the "
+                   "pin, "
+                   "or \"shell\"";
+        case ValueKind::relativePath:
+            return "the name of a parts file, starting from this file's folder";
+    }
+    return {};
+}
+
+std::string unitColumn(const AttributeSpec& attribute)
+{
+    switch (attribute.kind) {
+        case ValueKind::number:
+        case ValueKind::evenNumber:
+        case ValueKind::ohmsOrOpen:
+        case ValueKind::ohmsOrAbove:
+            return attribute.unit.word.empty() ? "number" : std::string(attribute.unit.word);
+        case ValueKind::yesNo:
+        case ValueKind::choice:
+            return "word";
+        case ValueKind::text:
+            return "text";
+        case ValueKind::id:
+        case ValueKind::reference:
+            return "id";
+        case ValueKind::pinPair:
+            return "labels";
+        case ValueKind::relativePath:
+            return "file";
+    }
+    return {};
+}
+
+std::string rangeColumn(const AttributeSpec& attribute)
+{
+    std::string numeric =
+        fmt::format("{} to {}", plainNumber(attribute.minimum), plainNumber(attribute.maximum));
+    switch (attribute.kind) {
+        case ValueKind::number:
+            return numeric;
+        case ValueKind::evenNumber:
+            return numeric + ", even";
+        case ValueKind::ohmsOrOpen:
+            return numeric + ", `open`, `OL`";
+        case ValueKind::ohmsOrAbove:
+            return numeric + ", `>` and a number, `open`, `OL`";
+        case ValueKind::yesNo:
+            return "yes, no";
+        case ValueKind::choice:
+            return joined(attribute.words);
+        case ValueKind::text:
+            return "1 to 200 characters";
+        case ValueKind::id:
+            return "1 to 41 characters";
+        case ValueKind::reference:
+            return fmt::format("a {}", fmt::join(attribute.words, " or "));
+        case ValueKind::pinPair:
+            return "two labels";
+        case ValueKind::relativePath:
+            return "relative, 1 to 200 characters";
+    }
+    return {};
+}
+
+std::string defaultColumn(const AttributeSpec& attribute)
+{
+    if (attribute.required) {
+        return "required";
+    }
+    return attribute.defaultText.empty() ? "none" : std::string(attribute.defaultText);
+}
+
+}  // namespace splitstart

@@ -1,0 +1,224 @@
+#include "motor/identification_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Copper near room temperature: 1 / (234.5 + 25) per K.
+constexpr double copperPerKelvin = 0.00385;
+
+// Below this the other naming is not worth a tired reader's time.
+constexpr double worthSaying = 0.001;
+
+std::string nameThePins(const PinAssignment& pins)
+{
+    return fmt::format("C (common) is pin {}, S (start) is pin {}, R (run) is pin {}", pins.common,
+                       pins.start, pins.run);
+}
+
+double highestReading_ohm(const Identification& identification)
+{
+    double highest = 0;
+    for (const PairReading& pair : identification.pairs) {
+        highest = std::max(highest, pair.corrected_ohm);
+    }
+    return highest;
+}
+
+// What may stand behind a sum that is `extra_ohm` higher than leads and meter explain, and what
+// each cause does to the sum.
+std::string causesOfMisfit(double extra_ohm, double highest_ohm)
+{
+    const double size_ohm = std::abs(extra_ohm);
+    const std::string drift =
+        fmt::format("windings that warmed or cooled by about {:.0f} K between the readings.",
+                    size_ohm / highest_ohm / copperPerKelvin);
+    if (extra_ohm > 0) {
+        return fmt::format(
+            "Possible causes: {:.2f} ohm of meter leads or dirty probes in every reading (adds "
+            "once to "
+            "the sum); {:.2f} ohm in the path to C, such as an internal protector or a burnt C pin "
+            "(adds to C-R and to C-S but not to S-R, so twice to the sum); {}",
+            size_ohm, size_ohm / 2, drift);
+    }
+    return fmt::format(
+        "Possible causes: {:.2f} ohm of bad contact in the S-R reading alone; more subtracted for "
+        "the "
+        "meter leads than they have; {}",
+        size_ohm, drift);
+}
+
+}  // namespace
+
+std::string ohmsInWords(double resistance_ohm)
+{
+    if (std::isinf(resistance_ohm)) {
+        return "open";
+    }
+    const double size = std::abs(resistance_ohm);
+    if (size >= 0.9995e6) {
+        return fmt::format("{:.3g} Mohm", resistance_ohm / 1e6);
+    }
+    if (size >= 999.5) {
+        return fmt::format("{:.3g} kohm", resistance_ohm / 1e3);
+    }
+    return size < 1 ? fmt::format("{:.2f} ohm", resistance_ohm)
+                    : fmt::format("{:.3g} ohm", resistance_ohm);
+}
+
+Confidence confidenceOf(double probability)
+{
+    if (probability >= 0.99) {
+        return Confidence::certain;
+    }
+    if (probability >= 0.90) {
+        return Confidence::likely;
+    }
+    return probability > 0 ? Confidence::guess : Confidence::none;
+}
+
+const char* confidenceInWords(Confidence confidence)
+{
+    switch (confidence) {
+        case Confidence::certain:
+            return "certain";
+        case Confidence::likely:
+            return "likely";
+        case Confidence::guess:
+            return "a guess: do not wire by this";
+        case Confidence::none:
+            break;
+    }
+    return "not known";
+}
+
+std::string percentInWords(double probability)
+{
+    if (probability > 0.999) {
+        return "over 99.9 %";
+    }
+    if (probability >= 0.985) {
+        // Rounded down: 99.96 must not become a round hundred.
+        return fmt::format("{:.1f} %", std::floor(1000 * probability) / 10);
+    }
+    return probability < 0.01 ? "under 1 %" : fmt::format("{:.0f} %", 100 * probability);
+}
+
+std::string explainMisfit(const Identification& identification, const Naming& best,
+                          const Readings& readings)
+{
+    const Misfit& misfit = identification.misfit;
+    const std::string sum = fmt::format("C-R plus C-S should equal S-R; the sum is {} {} than S-R.",
+                                        ohmsInWords(std::abs(misfit.shown_ohm)),
+                                        misfit.shown_ohm < 0 ? "less" : "more");
+    if (misfit.withinMeter) {
+        if (readings.leadGiven || misfit.shown_ohm <= 0) {
+            return sum + " The error of the meter and its probes explains that.";
+        }
+        return sum +
+               fmt::format(
+                   " Meter leads explain that: each reading holds the leads once, so the sum is "
+                   "too high by one lead resistance, and none was subtracted. About {} of leads "
+                   "and contacts is taken off here; to know it, short the leads together and "
+                   "read them.",
+                   ohmsInWords(std::max(0.0, identification.lead_ohm.value)));
+    }
+    return sum +
+           fmt::format(" Leads, contacts and meter explain {} to {}. ",
+                       ohmsInWords(misfit.expected_ohm - misfit.explained_ohm),
+                       ohmsInWords(misfit.expected_ohm + misfit.explained_ohm)) +
+           causesOfMisfit(best.misfit_ohm, highestReading_ohm(identification)) +
+           " Scrape the pins bright, zero the meter with its leads shorted together, let the shell "
+           "settle, read again.";
+}
+
+void describeNaming(Identification& identification)
+{
+    const PinAssignment& best = identification.assignments[0];
+    const PinAssignment& second = identification.assignments[1];
+    identification.answer =
+        fmt::format("{}: {} ({}).", nameThePins(best), confidenceInWords(identification.confidence),
+                    percentInWords(best.probability));
+    if (identification.commonConfidence > identification.confidence) {
+        identification.answer += fmt::format(
+            " That {} is common is {} ({}); which of the others is start rests on the "
+            "usual ratio of the windings alone.",
+            best.common, confidenceInWords(identification.commonConfidence),
+            percentInWords(identification.commonProbability));
+    }
+    if (identification.threeEqualProbability > std::max(worthSaying, second.probability)) {
+        identification.runnerUp = fmt::format(
+            "Otherwise ({}): a three-phase or inverter-driven compressor with three equal "
+            "windings. Never connect that to single-phase mains.",
+            percentInWords(identification.threeEqualProbability));
+        identification.decidedBy =
+            "What decides: phase and volts on the nameplate, and the readings once more with the "
+            "meter zeroed on its shorted leads or with a four-wire milliohm meter.";
+        return;
+    }
+    if (second.probability < worthSaying) {
+        return;
+    }
+    identification.runnerUp =
+        fmt::format("Otherwise ({}): {}.", percentInWords(second.probability), nameThePins(second));
+    if (second.common == best.common) {
+        identification.decidedBy =
+            "What decides between start and run: the diagram on the nameplate or inside the "
+            "terminal "
+            "cover; the wire from the run capacitor's far end, the one not on the line, goes to S. "
+            "Ohms cannot decide: capacitor-run motors have nearly equal windings, and some rotary "
+            "compressors have the lower resistance on start. S and R exchanged burns the start "
+            "winding.";
+    } else {
+        identification.decidedBy =
+            "What decides: the readings once more with the meter zeroed on its shorted leads, on "
+            "bright pins, or with a four-wire milliohm meter; or the diagram on the nameplate.";
+    }
+}
+
+std::vector<std::string> describeAssumptions(const IdentifyAssumptions& assumptions,
+                                             const Readings& readings)
+{
+    std::vector<std::string> lines;
+    std::string ratio = "Start / run resistance (assumed; common practice, no source):";
+    for (const RatioPrior& part : assumptions.startToRun) {
+        ratio += fmt::format(" {:.0f} % of motors near {:.2g}, between {:.2g} and {:.2g} mostly;",
+                             100 * part.weight_ratio, part.median_ratio,
+                             part.median_ratio * std::exp(-2 * part.logDeviation),
+                             part.median_ratio * std::exp(2 * part.logDeviation));
+    }
+    ratio.back() = '.';
+    lines.push_back(ratio);
+    if (readings.leadGiven) {
+        lines.push_back(fmt::format(
+            "Meter leads: {:.2f} ohm as given, subtracted from each reading.", readings.lead_ohm));
+    } else {
+        lines.push_back(fmt::format(
+            "Meter leads and contacts: not given; {:.2f} ohm, give or take {:.2f}, assumed in each "
+            "reading.",
+            assumptions.unknownLead_ohm, 2 * assumptions.unknownLeadDeviation_ohm));
+    }
+    if (!readings.accuracyGiven || !readings.resolutionGiven) {
+        lines.push_back(fmt::format("Meter: {:.1f} % of reading and a last digit of {:g} ohm{}.",
+                                    100 * readings.accuracy_ratio, readings.resolution_ohm,
+                                    readings.accuracyGiven     ? ", the digit assumed"
+                                    : readings.resolutionGiven ? ", the percentage assumed"
+                                                               : ", both assumed"));
+    }
+    lines.push_back(fmt::format(
+        "Winding temperature: {:.0f} degC {}, give or take {:.0f} K; {} windings assumed.",
+        readings.windingTemperature_degC, readings.windingTemperatureGiven ? "as given" : "assumed",
+        readings.windingTemperatureGiven ? assumptions.givenTemperature_K
+                                         : assumptions.assumedTemperature_K,
+        assumptions.metal == WindingMetal::copper ? "copper" : "aluminium"));
+    return lines;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,23 @@
+// What identify.h says in words.
+#pragma once
+
+#include <string>
+
+#include "motor/identify.h"
+#include "motor/pin_posterior.h"
+
+namespace splitstart
+{
+
+// Resistance for people, three digits: "0.83 ohm", "12.4 ohm", "3.2 Mohm", "open".
+std::string ohmsInWords(double resistance_ohm);
+
+// Likely causes of a misfit and what each does to the sum rule.
+// Needs identification.misfit and lead_ohm.
+std::string explainMisfit(const Identification& identification, const Naming& best,
+                          const Readings& readings);
+
+// Fills answer, runnerUp and decidedBy from the rest.
+void describeNaming(Identification& identification);
+
+}  // namespace splitstart

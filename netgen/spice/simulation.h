@@ -29,15 +29,19 @@ struct StopRule {
 
 // One deck to run. The deck holds exactly one analysis card, .tran or .ac, and no control section.
 struct SimulationRequest {
-    std::string deck;                   // first line: a title unique to this deck
-    std::vector<std::string> vectors;   // node names ("speed") and source currents ("vmain#branch")
-    double end_s = 0;                   // last time of the .tran card; 0: the deck has an .ac card
-    std::optional<StopRule> stop;       // transients only
-    double timeLimit_s = 60;            // wall clock; past it the worker is killed
+    // First line: a title (the session puts one of its own in its place, a new one for each run),
+    // last line: .end. Comment lines are not handed on.
+    std::string deck;
+    std::vector<std::string> vectors;  // node names ("speed") and source currents ("vmain#branch")
+    double end_s = 0;                  // last time of the .tran card; 0: the deck has an .ac card
+    std::optional<StopRule> stop;      // transients only
+    double timeLimit_s = 60;           // wall clock; past it the worker is killed
 };
 
 // The vectors asked for, in that order. A transient fills time_s and real; an .ac run fills
-// frequency_Hz and phasors (peak values, cosine reference).
+// frequency_Hz and phasors (peak values, cosine reference). With `uic` on the .tran card the first
+// point is ngspice's first step, not time zero. A run that was stopped ends with the point at which
+// the rule was met.
 struct Waveforms {
     std::vector<double> time_s;
     std::vector<std::vector<double>> real;
@@ -47,21 +51,24 @@ struct Waveforms {
 };
 
 enum class SimulationFault {
-    libraryMissing,      // libngspice cannot be loaded
-    deckRefused,         // ngspice could not parse the deck (unknown model, bad value, ...)
+    libraryMissing,      // libngspice cannot be loaded or does not start
+    deckRefused,         // ngspice could not parse the deck (unknown model, bad value, ...), or the
+                         // session did not hand it to ngspice (see deck_check.h)
     undefinedParameter,  // a name in braces is not defined
     controlledExit,      // ngspice gave up as a whole
     notRun,              // the analysis never started, or another circuit ran instead
     missingVector,       // a vector asked for does not exist
     noConvergence,       // no operating point
-    aborted,             // the transient ended before its end
+    aborted,             // the run ended before its end
     notFinite,           // a value is infinite or not a number
     timeLimit,           // killed after timeLimit_s
     crashed,             // the worker process died
 };
 
+// In words, such as "deck refused".
 const char* faultName(SimulationFault fault);
 
+// what() is one sentence: what happened, at which time or line of the deck, and what to try.
 class SimulationError : public std::runtime_error
 {
 public:
@@ -77,12 +84,17 @@ private:
 using SimulationOutcome = std::variant<Waveforms, SimulationError>;
 
 // Worker processes, each with one ngspice, kept while proven clean and replaced after any trouble.
-// Construct it while the process has one thread. Not copyable.
+// Construct it while the process has one thread, in a thread that lives as long as the pool (the
+// workers end with it), and use it from one thread at a time. Not copyable.
+//
+// A run whose worker died, or that ngspice gave up on in a worker that had run other decks before,
+// is run once more in a fresh worker, so that no deck is blamed for what happened before it.
 class SimulatorPool
 {
 public:
-    // `workers` 0: one for each processor.
-    explicit SimulatorPool(unsigned workers = 0);
+    // `workers` 0: one for each processor. `library`: name or path of the ngspice library, empty:
+    // the system's. A library that cannot be loaded shows as a fault of the first run.
+    explicit SimulatorPool(unsigned workers = 0, const std::string& library = {});
     ~SimulatorPool();
     SimulatorPool(const SimulatorPool&) = delete;
     SimulatorPool& operator=(const SimulatorPool&) = delete;
@@ -92,8 +104,9 @@ public:
 
     // Runs all, in parallel; outcomes in the order of the requests, the same whatever the number of
     // workers. `progress(done, all)` is called in this thread after each.
-    std::vector<SimulationOutcome> runAll(std::span<const SimulationRequest> requests,
-                                          const std::function<void(std::size_t, std::size_t)>& progress = {});
+    std::vector<SimulationOutcome> runAll(
+        std::span<const SimulationRequest> requests,
+        const std::function<void(std::size_t, std::size_t)>& progress = {});
 
     // ngspice's own version, such as "39". Throws SimulationError (libraryMissing).
     std::string version();

@@ -1,0 +1,191 @@
+#include "spice/ngspice_session.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "spice/deck_card.h"
+
+namespace splitstart
+{
+namespace
+{
+
+// 128 MB of doubles: a million points of fifteen vectors.
+constexpr std::size_t mostValues = std::size_t{16} << 20U;
+
+// How ngspice calls a vector in its own list: nodes that are numbers get "V(1)".
+bool isVector(std::string_view listed, std::string_view wanted)
+{
+    const std::string name = toLower(listed);
+    if (name == wanted) {
+        return true;
+    }
+    return name.size() == wanted.size() + 3 && name.starts_with("v(") && name.ends_with(")") &&
+           name.substr(2, wanted.size()) == wanted;
+}
+
+std::optional<std::size_t> findVector(const std::vector<std::string_view>& names,
+                                      std::string_view wanted)
+{
+    const auto found = std::ranges::find_if(
+        names, [&](std::string_view listed) { return isVector(listed, wanted); });
+    if (found == names.end()) {
+        return std::nullopt;
+    }
+    return static_cast<std::size_t>(found - names.begin());
+}
+
+}  // namespace
+
+NgspiceSession::NgspiceSession(NgspiceLibrary& library, WorkerStatus& status)
+    : library_(library), status_(status), log_(status)
+{
+    library_.setEvents(*this);
+}
+
+WorkerReply NgspiceSession::run(const SimulationJob& job)
+{
+    begin(job);
+    execute();
+    evidence_.log = logText(status_);
+    WorkerReply reply;
+    reply.trouble = findTrouble(job, evidence_);
+    if (reply.trouble) {
+        constexpr std::size_t readableLines = 60;
+        reply.log = lastLines(evidence_.log, readableLines);
+        return reply;
+    }
+    waveforms_.stoppedEarly = evidence_.stopRuleMet;
+    reply.waveforms = std::exchange(waveforms_, {});
+    reply.retire = !cleanUp();
+    return reply;
+}
+
+void NgspiceSession::begin(const SimulationJob& job)
+{
+    job_ = &job;
+    log_.clear();
+    status_.reached = 0;
+    evidence_ = {};
+    waveforms_ = {};
+    if (job.transient) {
+        waveforms_.real.resize(job.vectors.size());
+    } else {
+        waveforms_.phasors.resize(job.vectors.size());
+    }
+    columns_.clear();
+    aboveSince_s_.reset();
+    values_ = 0;
+}
+
+void NgspiceSession::execute()
+{
+    evidence_.loadStatus = library_.load(job_->lines);
+    evidence_.loadLog = logText(status_);
+    if (evidence_.controlledExit || evidence_.loadStatus != 0) {
+        return;
+    }
+    if (job_->stop) {
+        static const std::string stopCommand = fmt::format("stop when v({}) > 0.5", stopNode);
+        library_.command(stopCommand.c_str());
+    }
+    evidence_.runStatus = library_.command("run");
+}
+
+// Without this each run leaves 50 to 80 kB behind, and runs become slow.
+bool NgspiceSession::cleanUp()
+{
+    bool isClean = !job_->stop || library_.command("delete all") == 0;
+    isClean = library_.command("destroy all") == 0 && isClean;
+    return library_.command("remcirc") == 0 && isClean && !evidence_.controlledExit;
+}
+
+void NgspiceSession::message(std::string_view line) noexcept
+{
+    for (const std::string_view stream : {"stderr ", "stdout "}) {
+        if (line.starts_with(stream)) {
+            line.remove_prefix(stream.size());
+            break;
+        }
+    }
+    log_.append(line);
+}
+
+void NgspiceSession::analysisStarted(std::string_view title,
+                                     const std::vector<std::string_view>& names) noexcept
+{
+    ++evidence_.analysesStarted;
+    evidence_.reportedTitle = title;
+    const auto columnOf = [&](const std::string& wanted) {
+        const std::optional<std::size_t> column = findVector(names, wanted);
+        if (!column) {
+            evidence_.missingVectors.push_back(wanted);
+        }
+        return column.value_or(0);
+    };
+    columns_.clear();
+    scaleColumn_ = columnOf(job_->transient ? "time" : "frequency");
+    for (const std::string& wanted : job_->vectors) {
+        columns_.push_back(columnOf(wanted));
+    }
+    if (job_->stop) {
+        stopColumn_ = columnOf(job_->stop->vector);
+    }
+}
+
+void NgspiceSession::point(const SimulatedPoint& point) noexcept
+{
+    // The run goes on for one point after the stop rule is met.
+    if (evidence_.stopRuleMet || !evidence_.missingVectors.empty() || columns_.empty()) {
+        return;
+    }
+    const double scale = point.real(scaleColumn_);
+    evidence_.reached = scale;
+    status_.reached.store(scale, std::memory_order_relaxed);
+    ++evidence_.points;
+    values_ += (columns_.size() + 1) * (job_->transient ? 1 : 2);
+    if (values_ > mostValues) {
+        evidence_.tooManyValues = true;
+        return;
+    }
+    keep(point, scale);
+    if (job_->stop) {
+        applyStopRule(point, scale);
+    }
+}
+
+void NgspiceSession::keep(const SimulatedPoint& point, double scale)
+{
+    (job_->transient ? waveforms_.time_s : waveforms_.frequency_Hz).push_back(scale);
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+        const double real = point.real(columns_[i]);
+        const double imaginary = job_->transient ? 0 : point.imaginary(columns_[i]);
+        if (job_->transient) {
+            waveforms_.real[i].push_back(real);
+        } else {
+            waveforms_.phasors[i].emplace_back(real, imaginary);
+        }
+        if (evidence_.notFiniteVector.empty() &&
+            !(std::isfinite(real) && std::isfinite(imaginary) && std::isfinite(scale))) {
+            evidence_.notFiniteVector = job_->vectors[i];
+            evidence_.notFiniteAt = scale;
+        }
+    }
+}
+
+void NgspiceSession::applyStopRule(const SimulatedPoint& point, double time_s)
+{
+    if (!(point.real(stopColumn_) >= job_->stop->threshold)) {
+        aboveSince_s_.reset();
+        return;
+    }
+    if (!aboveSince_s_) {
+        aboveSince_s_ = time_s;
+    }
+    evidence_.stopRuleMet = time_s - *aboveSince_s_ >= job_->stop->heldFor_s;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,371 @@
+#include <fmt/format.h>
+#include <poll.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <chrono>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <limits>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <system_error>
+#include <thread>
+#include <utility>
+
+#include "spice/deck_check.h"
+#include "spice/messages.h"
+#include "spice/simulation.h"
+#include "spice/simulation_job.h"
+#include "spice/spawner.h"
+#include "spice/worker_status.h"
+
+namespace splitstart
+{
+namespace
+{
+
+using Clock = std::chrono::steady_clock;
+
+constexpr std::size_t readableLines = 60;
+const std::string systemLibrary = "libngspice.so.0";
+
+std::size_t workerCount(unsigned wanted)
+{
+    constexpr unsigned most = 256;
+    return std::clamp(wanted == 0 ? std::thread::hardware_concurrency() : wanted, 1U, most);
+}
+
+struct Attempt {
+    std::size_t index = 0;  // of the request
+    bool isRetry = false;   // goes to a fresh worker, and is not tried again
+};
+
+struct RunningJob {
+    Attempt attempt;
+    bool isTransient = true;
+    double end = 0;
+    Clock::time_point deadline;
+};
+
+// One place for a worker, which may be empty.
+struct Place {
+    WorkerHandle worker;
+    bool isFresh = true;  // the worker has had no job yet
+    std::optional<RunningJob> job;
+    MessageReader reader;
+};
+
+// Such an outcome may come from damage that an earlier run did to the worker.
+bool isDoubtful(const WorkerReply& reply)
+{
+    return reply.trouble && (reply.trouble->fault == SimulationFault::controlledExit ||
+                             reply.trouble->fault == SimulationFault::notRun);
+}
+
+Clock::time_point deadlineAfter(double limit_s)
+{
+    constexpr double longest_s = 1e6;
+    const double used_s = std::isnan(limit_s) ? 0 : std::clamp(limit_s, 0.0, longest_s);
+    return Clock::now() +
+           std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(used_s));
+}
+
+// The processes, and what outlives one call of runAll.
+struct Processes {
+    Processes(std::size_t workers, const std::string& library)
+        : spawner(library, workers), places(workers)
+    {
+    }
+    Spawner spawner;
+    std::vector<Place> places;
+    std::uint64_t titles = 0;
+    bool isRunning = false;
+};
+
+// One call of runAll.
+class Batch
+{
+public:
+    Batch(Processes& processes, std::span<const SimulationRequest> requests,
+          const std::function<void(std::size_t, std::size_t)>& progress);
+    ~Batch();
+    Batch(const Batch&) = delete;
+    Batch& operator=(const Batch&) = delete;
+    std::vector<SimulationOutcome> run();
+
+private:
+    void fill(Place& place);
+    void begin(Place& place, const Attempt& attempt);
+    void waitForAnswers();
+    void receive(Place& place);
+    void accept(Place& place, WorkerReply reply);
+    void lose(Place& place);
+    void stopOverdue(Place& place);
+    std::string retire(Place& place) { return processes_.spawner.retire(place.worker); }
+    WorkerStatus& status(const Place& place)
+    {
+        return processes_.spawner.status(
+            static_cast<std::size_t>(&place - processes_.places.data()));
+    }
+    std::string reached(const Place& place);
+    void finish(std::size_t index, SimulationOutcome outcome);
+    void fail(Place& place, SimulationFault fault, const std::string& message);
+
+    Processes& processes_;
+    std::span<const SimulationRequest> requests_;
+    const std::function<void(std::size_t, std::size_t)>& progress_;
+    std::deque<Attempt> waiting_;
+    std::vector<std::optional<SimulationOutcome>> outcomes_;
+    std::size_t finished_ = 0;
+};
+
+Batch::Batch(Processes& processes, std::span<const SimulationRequest> requests,
+             const std::function<void(std::size_t, std::size_t)>& progress)
+    : processes_(processes), requests_(requests), progress_(progress), outcomes_(requests.size())
+{
+    if (std::exchange(processes_.isRunning, true)) {
+        throw std::logic_error("a simulator pool was used while it was running");
+    }
+    for (std::size_t i = 0; i < requests.size(); ++i) {
+        waiting_.push_back({i, false});
+    }
+}
+
+Batch::~Batch()
+{
+    // Jobs are left only when `progress` threw.
+    for (Place& place : processes_.places) {
+        if (place.job) {
+            retire(place);
+            place.job.reset();
+        }
+    }
+    processes_.isRunning = false;
+}
+
+std::vector<SimulationOutcome> Batch::run()
+{
+    while (finished_ < requests_.size()) {
+        for (Place& place : processes_.places) {
+            fill(place);
+        }
+        if (finished_ < requests_.size()) {
+            waitForAnswers();
+        }
+    }
+    std::vector<SimulationOutcome> outcomes;
+    outcomes.reserve(outcomes_.size());
+    for (std::optional<SimulationOutcome>& outcome : outcomes_) {
+        outcomes.push_back(std::move(outcome.value()));
+    }
+    return outcomes;
+}
+
+void Batch::fill(Place& place)
+{
+    while (!place.job && !waiting_.empty()) {
+        const Attempt attempt = waiting_.front();
+        waiting_.pop_front();
+        try {
+            begin(place, attempt);
+        } catch (const SimulationError& error) {
+            finish(attempt.index, error);
+        }
+    }
+}
+
+void Batch::begin(Place& place, const Attempt& attempt)
+{
+    const SimulationRequest& request = requests_[attempt.index];
+    const SimulationJob job =
+        prepareJob(request, fmt::format("splitstart run {}", ++processes_.titles));
+    if (attempt.isRetry && !place.isFresh && place.worker.process > 0) {
+        retire(place);
+    }
+    if (place.worker.process <= 0) {
+        place.worker =
+            processes_.spawner.start(static_cast<std::size_t>(&place - processes_.places.data()));
+        place.isFresh = true;
+    }
+    status(place).reached = 0;
+    status(place).logLength = 0;
+    place.reader = {};
+    place.job = RunningJob{attempt, job.transient, job.end, deadlineAfter(request.timeLimit_s)};
+    if (!sendMessage(place.worker.socket.get(), encode(job))) {
+        lose(place);
+    }
+}
+
+void Batch::waitForAnswers()
+{
+    std::vector<pollfd> files;
+    std::vector<Place*> owners;
+    Clock::time_point earliest = Clock::time_point::max();
+    for (Place& place : processes_.places) {
+        if (place.job) {
+            files.push_back({place.worker.socket.get(), POLLIN, 0});
+            owners.push_back(&place);
+            earliest = std::min(earliest, place.job->deadline);
+        }
+    }
+    if (files.empty()) {
+        return;
+    }
+    const auto left = std::chrono::ceil<std::chrono::milliseconds>(earliest - Clock::now()).count();
+    const auto wait_ms = std::clamp<std::int64_t>(left, 0, std::numeric_limits<int>::max());
+    if (poll(files.data(), files.size(), static_cast<int>(wait_ms)) < 0 && errno != EINTR) {
+        throw std::system_error(errno, std::generic_category(), "cannot wait for the simulator");
+    }
+    for (std::size_t i = 0; i < files.size(); ++i) {
+        if (files[i].revents != 0) {
+            receive(*owners[i]);
+        }
+        if (owners[i]->job) {
+            stopOverdue(*owners[i]);
+        }
+    }
+}
+
+void Batch::receive(Place& place)
+{
+    switch (place.reader.read(place.worker.socket.get(), false)) {
+        case MessageReader::State::incomplete:
+            return;
+        case MessageReader::State::closed:
+            lose(place);
+            return;
+        case MessageReader::State::complete:
+            break;
+    }
+    try {
+        accept(place, decodeReply(place.reader.take()));
+    } catch (const std::out_of_range&) {
+        lose(place);
+    }
+}
+
+void Batch::accept(Place& place, WorkerReply reply)
+{
+    const Attempt attempt = place.job->attempt;
+    const bool isBlameless = isDoubtful(reply) && !place.isFresh && !attempt.isRetry;
+    place.job.reset();
+    place.isFresh = false;
+    if (reply.retire) {
+        retire(place);
+    }
+    if (isBlameless) {
+        waiting_.push_front({attempt.index, true});
+    } else if (reply.trouble) {
+        finish(attempt.index,
+               SimulationError(reply.trouble->fault, reply.trouble->message, std::move(reply.log)));
+    } else {
+        finish(attempt.index, std::move(reply.waveforms));
+    }
+}
+
+std::string Batch::reached(const Place& place)
+{
+    const char* const unit = place.job->isTransient ? "s" : "Hz";
+    return fmt::format("{:.6g} {} of {:.6g} {}", status(place).reached.load(), unit, place.job->end,
+                       unit);
+}
+
+// The worker has died.
+void Batch::lose(Place& place)
+{
+    const Attempt attempt = place.job->attempt;
+    const std::string end = retire(place);
+    if (!attempt.isRetry) {
+        place.job.reset();
+        waiting_.push_front({attempt.index, true});
+        return;
+    }
+    fail(place, SimulationFault::crashed,
+         fmt::format("ngspice broke down twice with this deck, the second time at {} ({}); "
+                     "simplify the circuit, and report it with the deck.",
+                     reached(place), end));
+}
+
+void Batch::stopOverdue(Place& place)
+{
+    if (Clock::now() < place.job->deadline) {
+        return;
+    }
+    retire(place);
+    fail(place, SimulationFault::timeLimit,
+         fmt::format("The simulation was stopped after its time limit of {:.6g} s, at {}; look for "
+                     "a contact that chatters there, or allow more time.",
+                     requests_[place.job->attempt.index].timeLimit_s, reached(place)));
+}
+
+void Batch::fail(Place& place, SimulationFault fault, const std::string& message)
+{
+    const std::size_t index = place.job->attempt.index;
+    SimulationError error(fault, message, lastLines(logText(status(place)), readableLines));
+    place.job.reset();
+    finish(index, std::move(error));
+}
+
+void Batch::finish(std::size_t index, SimulationOutcome outcome)
+{
+    outcomes_[index] = std::move(outcome);
+    ++finished_;
+    if (progress_) {
+        progress_(finished_, requests_.size());
+    }
+}
+
+}  // namespace
+
+class SimulatorPool::Implementation
+{
+public:
+    Implementation(std::size_t workers, const std::string& library) : processes_(workers, library)
+    {
+    }
+    std::vector<SimulationOutcome> runAll(
+        std::span<const SimulationRequest> requests,
+        const std::function<void(std::size_t, std::size_t)>& progress)
+    {
+        return Batch(processes_, requests, progress).run();
+    }
+    std::string version() { return processes_.spawner.version(); }
+
+private:
+    Processes processes_;
+};
+
+SimulatorPool::SimulatorPool(unsigned workers, const std::string& library)
+    : implementation_(std::make_unique<Implementation>(workerCount(workers),
+                                                       library.empty() ? systemLibrary : library))
+{
+}
+
+SimulatorPool::~SimulatorPool() = default;
+
+Waveforms SimulatorPool::run(const SimulationRequest& request)
+{
+    std::vector<SimulationOutcome> outcomes = implementation_->runAll({&request, 1}, {});
+    if (auto* const error = std::get_if<SimulationError>(&outcomes.front())) {
+        throw std::move(*error);
+    }
+    return std::get<Waveforms>(std::move(outcomes.front()));
+}
+
+std::vector<SimulationOutcome> SimulatorPool::runAll(
+    std::span<const SimulationRequest> requests,
+    const std::function<void(std::size_t, std::size_t)>& progress)
+{
+    return implementation_->runAll(requests, progress);
+}
+
+std::string SimulatorPool::version()
+{
+    return implementation_->version();
+}
+
+}  // namespace splitstart

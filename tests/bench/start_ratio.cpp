@@ -177,11 +177,11 @@ int compare(double step_s)
     whole.vectors = {"speed", "line", "switched", splitstart::probe::main_A,
                      splitstart::probe::auxiliary_A};
     whole.end_s = end_s;
-    // The start is over once the motor has run at more than 95 % of synchronous speed, which it
-    // cannot reach with the start switch closed for long, for three cycles.
+    // The start is over once the motor has stood above 90 % of synchronous speed, the share that
+    // `check` uses, for three cycles.
     SimulationRequest stopped = whole;
     stopped.stop = splitstart::StopRule{
-        .vector = "speed", .threshold = 0.95 * synchronous_rad_s, .heldFor_s = 3.0 / 60};
+        .vector = "speed", .threshold = 0.90 * synchronous_rad_s, .heldFor_s = 3.0 / 60};
 
     // The stock run saves the same vectors and measures; it prints six digits and writes no file of
     // waveforms, which is in its favour.
@@ -215,9 +215,10 @@ int compare(double step_s)
     const double worst =
         std::max({std::abs(stockError), std::abs(wholeError), std::abs(stoppedError)});
     const bool accurate = worst <= accuracy_ratio;  // false for not-a-number
-    fmt::print("  ratio of the full start {:.3f}: aim of {} {}; accuracy of {} % {}\n",
-               stoppedRatio, aim_ratio, stoppedRatio <= aim_ratio ? "met" : "MISSED",
-               accuracy_ratio * 100, accurate ? "met" : "MISSED");
+    const auto judged = [](bool met) { return met ? "met" : "MISSED"; };
+    fmt::print("  aim of {}: full start {}, same span {}; accuracy of {} % {}\n", aim_ratio,
+               judged(stoppedRatio <= aim_ratio), judged(wholeRatio <= aim_ratio),
+               accuracy_ratio * 100, judged(accurate));
     return accurate && stoppedRatio <= aim_ratio ? 0 : 1;
 }
 

@@ -117,7 +117,7 @@ void checkLoad(const Element& load)
 void checkCompressor(const Element& compressor)
 {
     const Element* const bench = compressor.child("equivalent-circuit");
-    if (bench == nullptr && compressor.child("readings") == nullptr) {
+    if (bench == nullptr && compressor.child("readings") == nullptr && !compressor.hasUnknown()) {
         compressor.report("there are no <readings> and no <equivalent-circuit>",
                           "one of them, or both");
     }

@@ -239,12 +239,16 @@ void Element::readAttribute(const XmlAttribute& attribute)
     problem.place = {place_.file, attribute.line};
     Value* const value = find(attribute.name);
     if (value == nullptr) {
+        hasUnknown_ = true;
         if (!problems_->full()) {
             const std::vector<std::string_view> names = attributeNames(*spec_);
             problem.field = name();
             problem.problem = fmt::format("unknown attribute \"{}\"", shortText(attribute.name));
             problem.allowed = joined(names);
             problem.hint = suggestion(attribute.name, names);
+            if (Value* const meant = find(nearest(attribute.name, names))) {
+                meant->suggested = true;
+            }
         }
         problems_->add(std::move(problem));
         return;
@@ -269,7 +273,7 @@ void Element::readAttribute(const XmlAttribute& attribute)
 void Element::reportMissing()
 {
     for (const Value& value : values_) {
-        if (value.spec->required && !value.given) {
+        if (value.spec->required && !value.given && !value.suggested) {
             problems_->add({place_,
                             fmt::format("{}/{}", name(), value.spec->name),
                             {},
@@ -292,13 +296,13 @@ void Element::readChildren(const XmlText& xml, const pugi::xml_node& node)
                  {},
                  {},
                  "Values are written as attributes: name=\"value\".",
-                 fmt::format("text between the tags: \"{}\"", shortText(child.value()))});
+                 fmt::format("text between the tags: \"{}\"", shortText(trimmed(child.value())))});
         }
     }
     for (const ChildSpec& child : spec_->children) {
         const bool needed =
             child.occurs == Occurs::exactlyOnce || child.occurs == Occurs::atLeastOnce;
-        if (needed && this->child(child.element->name) == nullptr) {
+        if (needed && !hasUnknown_ && this->child(child.element->name) == nullptr) {
             problems_->add({place_,
                             std::string(name()),
                             {},
@@ -319,6 +323,7 @@ void Element::readChild(const XmlText& xml, const pugi::xml_node& node)
     problem.place = xml.placeOf(node);
     problem.field = name();
     if (spec == spec_->children.end()) {
+        hasUnknown_ = true;
         const std::vector<std::string_view> names = childNames(*spec_);
         problem.problem = fmt::format("unknown element <{}>", shortText(childName));
         problem.allowed = names.empty() ? "no elements in here" : joined(names);
@@ -398,7 +403,7 @@ void Element::interpretOhms(Value& value) const
     std::string_view text = value.text;
     if (value.spec->kind == ValueKind::ohmsOrAbove && text.starts_with('>')) {
         value.above = true;
-        text.remove_prefix(1);
+        text.remove_prefix(std::min(text.find_first_not_of(' ', 1), text.size()));
     }
     interpretNumber(value, text);
 }

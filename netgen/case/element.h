@@ -38,6 +38,9 @@ public:
     [[nodiscard]] bool given(std::string_view attribute) const;
     [[nodiscard]] bool good(std::string_view attribute) const;
 
+    // An element or attribute was not understood: what is missing may be what it was meant to be.
+    [[nodiscard]] bool hasUnknown() const { return hasUnknown_; }
+
     // In SI; infinity for "open".
     [[nodiscard]] double number(std::string_view attribute) const;
     [[nodiscard]] std::optional<double> numberIfGiven(std::string_view attribute) const;
@@ -68,6 +71,7 @@ private:
         int line = 0;
         bool given = false;
         bool good = false;
+        bool suggested = false;  // a misspelt attribute probably meant this one
         bool above = false;
         double number = 0;
         std::size_t choice = 0;
@@ -92,6 +96,7 @@ private:
     SourcePlace place_;
     std::vector<Value> values_;  // one for each attribute of the specification, in its order
     std::vector<Element> children_;
+    bool hasUnknown_ = false;
 };
 
 }  // namespace splitstart

@@ -97,4 +97,16 @@ void ProblemList::throwIfAny() const
     throw InputError(std::move(sorted));
 }
 
+void refuseInput(const SourcePlace& place, const std::string& field, const std::string& found,
+                 const std::string& allowed)
+{
+    std::vector<InputProblem> problems;
+    InputProblem& problem = problems.emplace_back();
+    problem.place = place;
+    problem.field = field;
+    problem.found = found;
+    problem.allowed = allowed;
+    throw InputError(std::move(problems));
+}
+
 }  // namespace splitstart

@@ -17,13 +17,17 @@ struct InputProblem {
     std::string found;    // as written, shortened, control characters replaced
     std::string allowed;  // such as "a number of volts from 50 to 600"
     std::string hint;     // such as "Did you mean \"hertz\"?"; may be empty
-    std::string
-        problem;  // what is wrong, where quoting what was found would not say it ("missing")
+    std::string problem =
+        {};  // what is wrong, where quoting what was found would not say it ("missing")
 };
 
 // `file:line: field: found "x"; allowed: y. hint`, one line without line break. Where `problem`
 // says what is wrong it stands in place of what was found; line 0 and empty members are left out.
 std::string describe(const InputProblem& problem);
+
+// Throws an InputError with this one problem.
+[[noreturn]] void refuseInput(const SourcePlace& place, const std::string& field,
+                              const std::string& found, const std::string& allowed);
 
 // Thrown by readers; what() is one line for each problem. The program then exits with status 2.
 class InputError : public std::runtime_error

@@ -8,8 +8,8 @@
 namespace splitstart
 {
 
-// The whole text as a decimal number times a power of ten, rounded once: "0.1" with -6 is the
-// double nearest to 1e-7, which 0.1 * 1e-6 is not. Empty when the text is not a plain decimal
+// The whole text as a decimal number times a power of ten, rounded once: "120" with -6 is the
+// double nearest to 120e-6, which 120 * 1e-6 is not. Empty when the text is not a plain decimal
 // number (blanks, a plus sign, "0x10", "nan", a unit), is longer than 64 characters, or when the
 // result is not finite or so small that it loses digits (subnormal). Minus zero becomes zero.
 std::optional<double> parseNumber(std::string_view text, int powerOfTen = 0);

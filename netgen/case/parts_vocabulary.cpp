@@ -101,7 +101,7 @@ constexpr AttributeSpec condenserFanAttributes[] = {
 };
 
 constexpr AttributeSpec partsFileAttributes[] = {
-    special("name", ValueKind::text, required),
+    special("name", ValueKind::text, optional),
     special("invented", ValueKind::yesNo, otherwise("no")),
 };
 

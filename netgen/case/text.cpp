@@ -175,6 +175,15 @@ std::string shortText(std::string_view text, std::size_t longest)
     return result;
 }
 
+std::string_view trimmed(std::string_view text)
+{
+    constexpr std::string_view around = " \t\r\n";
+    const std::size_t first = text.find_first_not_of(around);
+    return first == std::string_view::npos
+               ? std::string_view()
+               : text.substr(first, text.find_last_not_of(around) - first + 1);
+}
+
 std::string lowered(std::string_view text)
 {
     std::string result(text);

@@ -39,6 +39,9 @@ std::string oneLine(std::string_view text);
 // oneLine(), cut after `longest` characters with "..." in place of the rest.
 std::string shortText(std::string_view text, std::size_t longest = 60);
 
+// Without the blanks, tabs and line ends around it.
+std::string_view trimmed(std::string_view text);
+
 // A to Z as a to z, everything else as it is, whatever the locale.
 std::string lowered(std::string_view text);
 

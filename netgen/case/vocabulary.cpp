@@ -226,11 +226,11 @@ std::string allowedText(const AttributeSpec& attribute)
             return fmt::format("an even number from {} to {}", plainNumber(attribute.minimum),
                                plainNumber(attribute.maximum));
         case ValueKind::ohmsOrOpen:
-            return numeric + ", or \"open\" or \"OL\" where the meter shows no connection";
+            return numeric + ", or \"OL\" (also \"open\") where the meter shows no connection";
         case ValueKind::ohmsOrAbove:
             return numeric +
-                   ", such a number after \">\" where the meter's range ends, or \"open\" or "
-                   "\"OL\" where that end is not known";
+                   ", or \">500\" for a meter whose range ends at 500, or \"OL\" (also \"open\") "
+                   "where that end is not known";
         case ValueKind::yesNo:
             return "\"yes\" or \"no\"";
         case ValueKind::choice:
@@ -287,9 +287,9 @@ std::string rangeColumn(const AttributeSpec& attribute)
         case ValueKind::evenNumber:
             return numeric + ", even";
         case ValueKind::ohmsOrOpen:
-            return numeric + ", `open`, `OL`";
+            return numeric + ", `OL`, `open`";
         case ValueKind::ohmsOrAbove:
-            return numeric + ", `>` and a number, `open`, `OL`";
+            return numeric + ", `>500`, `OL`, `open`";
         case ValueKind::yesNo:
             return "yes, no";
         case ValueKind::choice:

@@ -63,9 +63,12 @@ std::string_view flawOf(std::string_view raw)
     }
     for (std::size_t at = raw.find('&'); at != std::string_view::npos; at = raw.find('&', at + 1)) {
         const std::size_t end = raw.find(';', at);
-        if (end == std::string_view::npos || !isKnownEntity(raw.substr(at + 1, end - at - 1))) {
-            return "\"&\" must be written \"&amp;\"; entities of one's own are not allowed";
+        if (end != std::string_view::npos && isKnownEntity(raw.substr(at + 1, end - at - 1))) {
+            continue;
         }
+        return raw.substr(at).starts_with("&#")
+                   ? "\"&#\" must begin the number of a character that XML allows, and \";\" end it"
+                   : "\"&\" must be written \"&amp;\"; entities of one's own are not allowed";
     }
     return {};
 }
@@ -193,8 +196,9 @@ bool XmlText::topIsGood(ProblemList& problems) const
                 return false;
             }
         } else if (type != pugi::node_element) {
-            report(problems, line,
-                   fmt::format("text outside the elements: \"{}\"", shortText(node.value())));
+            report(
+                problems, line,
+                fmt::format("text outside the elements: \"{}\"", shortText(trimmed(node.value()))));
             return false;
         } else if (++elements > 1) {
             report(problems, line,

@@ -46,7 +46,7 @@ struct IdentifyAssumptions {
     // Contact of the probes, anew in each reading; less for a meter that shows milliohms, which is
     // a four-wire meter. What stays uncertain of a given lead resistance is as large.
     double contactDeviation_ohm = 0.03;
-    double fourWireContactDeviation_ohm = 0.002;
+    double fourWireContactDeviation_ohm = 0.0005;
     // Warming or cooling between the readings, 0.5 K.
     double driftDeviation_ratio = 0.002;
     // Internal protector and lead inside the shell, in the path to C alone.

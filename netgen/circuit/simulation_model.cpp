@@ -94,12 +94,11 @@ private:
         return std::get<Data>(input_.parts.find(id)->data);
     }
 
-    [[nodiscard]] double contactOverride(bool isStartContact) const
+    [[nodiscard]] double startContactOverride() const
     {
-        if (!isStartContact || setting_.contact == StartContact::automatic) {
-            return 0;
-        }
-        return setting_.contact == StartContact::heldClosed ? 1 : -1;
+        return setting_.contact == StartContact::automatic    ? 0
+               : setting_.contact == StartContact::heldClosed ? 1
+                                                              : -1;
     }
 
     const Case& input_;
@@ -247,7 +246,8 @@ void ModelBuilder::addLoad()
                     {"clearance_ratio", load.clearance_ratio},
                     {"polytropic_exponent", load.polytropicExponent},
                     {"friction_nm", load.friction_Nm},
-                    {"start_angle_deg", load.startAngle_deg}},
+                    // The model counts from top dead centre, the case from bottom dead centre.
+                    {"start_angle_deg", 180 + load.startAngle_deg}},
                    "pump torque over the crank angle");
     }
     const bool none = load.kind == LoadKind::none;
@@ -276,7 +276,7 @@ void ModelBuilder::addPotentialRelay(const CircuitPart& part, const PotentialRel
          {"contact_ohms", relayContact_ohm},
          {"open_ohms", openContact_ohm},
          {"line_hz", input_.supply.frequency_Hz},
-         {"contact_override", contactOverride(true)}},
+         {"contact_override", startContactOverride()}},
         "potential relay: contact 1-2 opens when the coil 2-5 has picked up");
 }
 
@@ -298,7 +298,7 @@ void ModelBuilder::addCurrentRelay(const CircuitPart& part, const CurrentRelay& 
          {"contact_ohms", relayContact_ohm},
          {"open_ohms", openContact_ohm},
          {"line_hz", input_.supply.frequency_Hz},
-         {"contact_override", contactOverride(true)}},
+         {"contact_override", startContactOverride()}},
         "current relay: coil L-M, contact to S made while the coil current is high");
 }
 
@@ -333,7 +333,8 @@ void ModelBuilder::addProtector(const std::string& id, const Protector& protecto
          {"time_constant_s", protectorTimeConstant_s(protector, tripTime_s)},
          {"closed_ohms", protector.closed_ohm},
          {"open_ohms", openContact_ohm},
-         {"contact_override", 0}},
+         // A held shaft asks for the steady state before anything trips.
+         {"contact_override", setting_.fixedSpeed_rad_s ? 1 : 0}},
         protector.location == ProtectorPlace::internal
             ? "overload protector inside the shell, between pin C and the windings"
             : "overload protector in the common lead");
@@ -410,11 +411,8 @@ const SubcircuitInstance* SimulationModel::find(std::string_view subcircuit) con
 Circuit caseCircuit(const Case& input)
 {
     if (!input.circuit) {
-        throw InputError({{{input.file, 0},
-                           "case/circuit",
-                           "nothing",
-                           "a <circuit type=... start-device=...> that says how it is wired",
-                           ""}});
+        refuseInput({input.file, 0}, "case/circuit", "nothing",
+                    "a <circuit type=... start-device=...> that says how it is wired");
     }
     const CircuitChoice& choice = *input.circuit;
     std::optional<PartKind> startDevice;
@@ -429,11 +427,10 @@ Circuit caseCircuit(const Case& input)
         for (const Circuit& each : standardCircuits()) {
             known.push_back(fmt::format("{} ({})", each.type, each.description));
         }
-        throw InputError(
-            {{choice.place, "circuit/type",
-              fmt::format("{} with {}", choice.type,
-                          startDevice ? partKindInfo(*startDevice).words : "no start device"),
-              fmt::format("one of: {}", fmt::join(known, "; ")), ""}});
+        refuseInput(choice.place, "circuit/type",
+                    fmt::format("{} with {}", choice.type,
+                                startDevice ? partKindInfo(*startDevice).words : "no start device"),
+                    fmt::format("one of: {}", fmt::join(known, "; ")));
     }
     Circuit circuit = *standard;
     const auto leaveOut = [&circuit](PartKind kind) {
@@ -453,13 +450,12 @@ Circuit caseCircuit(const Case& input)
     }
     const auto require = [&](PartKind kind, const std::string& id, const char* attribute) {
         if ((circuit.find(kind) != nullptr) == id.empty()) {
-            throw InputError(
-                {{choice.place, fmt::format("circuit/{}", attribute), id.empty() ? "nothing" : id,
-                  id.empty() ? fmt::format("the id of a {}: a {} circuit needs one",
-                                           partKindInfo(kind).words, choice.type)
-                             : fmt::format("nothing: a {} circuit has no {}", choice.type,
-                                           partKindInfo(kind).words),
-                  ""}});
+            refuseInput(choice.place, fmt::format("circuit/{}", attribute),
+                        id.empty() ? "nothing" : id,
+                        id.empty() ? fmt::format("the id of a {}: a {} circuit needs one",
+                                                 partKindInfo(kind).words, choice.type)
+                                   : fmt::format("nothing: a {} circuit has no {}", choice.type,
+                                                 partKindInfo(kind).words));
         }
     };
     require(PartKind::startCapacitor, choice.startCapacitor, "start-capacitor");

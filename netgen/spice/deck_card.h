@@ -15,11 +15,6 @@ struct DeckCard {
     std::vector<std::string> fields;  // see cardFields
 };
 
-std::string toLower(std::string_view text);
-
-// Without blanks and tabs at both ends.
-std::string_view trimmed(std::string_view text);
-
 // The fields of a card, at blanks and commas outside brackets and quotes; `name = value` is one
 // field, "name=value".
 std::vector<std::string> cardFields(std::string_view text);

@@ -10,6 +10,7 @@
 #include <set>
 #include <string_view>
 
+#include "case/text.h"
 #include "spice/deck_card.h"
 #include "spice/deck_vocabulary.h"
 
@@ -113,7 +114,7 @@ private:
 void DeckCheck::checkCharacters(std::size_t number, std::string_view line) const
 {
     const bool isComment = line.starts_with('*');
-    const bool isSave = toLower(line.substr(0, 5)) == ".save";
+    const bool isSave = lowered(line.substr(0, 5)) == ".save";
     for (const char c : line) {
         if (isControl(c) && c != '\t') {
             refuse(number, line, "it holds a control character");
@@ -145,7 +146,7 @@ void DeckCheck::checkTitle(std::string_view line) const
             refuse(1, line, "a title must be plain ASCII text");
         }
     }
-    const std::string start = toLower(trimmed(line));
+    const std::string start = lowered(trimmed(line));
     if (start.starts_with('.') || start.starts_with("*#") || start.starts_with("*ng_script")) {
         refuse(1, line, "ngspice could take this title for a command");
     }
@@ -178,17 +179,17 @@ void DeckCheck::readLines()
         if (ended) {
             refuse(number, line, "text after the .end card");
         }
-        if (toLower(line) == ".end") {
+        if (lowered(line) == ".end") {
             ended = true;
             continue;
         }
         job_.lines.emplace_back(line);
         if (line.front() != '+') {
-            cards_.push_back({number, toLower(line), {}});
+            cards_.push_back({number, lowered(line), {}});
         } else if (cards_.empty()) {
             refuse(number, line, "it continues nothing");
         } else {
-            cards_.back().text += ' ' + toLower(line.substr(1));
+            cards_.back().text += ' ' + lowered(line.substr(1));
         }
     }
     if (!ended) {
@@ -389,7 +390,7 @@ void DeckCheck::checkInstances() const
 
 std::string DeckCheck::checkedVector(const std::string& name) const
 {
-    std::string lower = toLower(name);
+    std::string lower = lowered(name);
     const bool isName = !lower.empty() && std::ranges::all_of(lower, [](char c) {
         return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || c == '_' || c == '.' || c == '#';
     });

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "case/text.h"
 #include "spice/deck_card.h"
 
 namespace splitstart
@@ -19,7 +20,7 @@ constexpr std::size_t mostValues = std::size_t{16} << 20U;
 // How ngspice calls a vector in its own list: nodes that are numbers get "V(1)".
 bool isVector(std::string_view listed, std::string_view wanted)
 {
-    const std::string name = toLower(listed);
+    const std::string name = lowered(listed);
     if (name == wanted) {
         return true;
     }

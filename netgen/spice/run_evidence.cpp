@@ -8,6 +8,7 @@
 #include <charconv>
 #include <string_view>
 
+#include "case/text.h"
 #include "spice/deck_card.h"
 
 namespace splitstart
@@ -75,7 +76,7 @@ std::string numberedLine(const SimulationJob& job, std::size_t number)
 std::string lineThatUses(const SimulationJob& job, std::string_view word)
 {
     for (std::size_t i = 1; i < job.lines.size(); ++i) {
-        const std::string lower = toLower(job.lines[i]);
+        const std::string lower = lowered(job.lines[i]);
         for (const std::string_view each : identifiers(lower)) {
             const auto after = static_cast<std::size_t>(each.data() + each.size() - lower.data());
             const std::size_t next = lower.find_first_not_of(' ', after);
@@ -122,7 +123,7 @@ Trouble afterControlledExit(const SimulationJob& job, const RunEvidence& evidenc
     std::string_view reason = "it gave no reason";
     const std::vector<std::string_view> lines = linesOf(evidence.log);
     const auto found = std::ranges::find_if(lines, [](std::string_view line) {
-        return toLower(line).starts_with("error") && !contains(line, "cannot recover");
+        return lowered(line).starts_with("error") && !contains(line, "cannot recover");
     });
     if (found != lines.end()) {
         reason = *found;
@@ -163,7 +164,7 @@ std::optional<std::string> loadError(const RunEvidence& evidence)
         return numbered;
     }
     for (std::size_t i = 0; i < lines.size(); ++i) {
-        const std::string lower = toLower(lines[i]);
+        const std::string lower = lowered(lines[i]);
         if (contains(lower, "error") || contains(lower, "parameters for subcircuit") ||
             contains(lower, "non-increasing pwl")) {
             return withoutFullStop(lines[i]);

@@ -1,0 +1,73 @@
+// The commands of the program, and what they share.
+#pragma once
+
+#include <boost/program_options.hpp>
+#include <span>
+#include <stdexcept>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "case/case.h"
+
+namespace splitstart
+{
+
+// Exit statuses; see README.md.
+enum ExitStatus : int {
+    allPass = 0,
+    failsOrUndecided = 1,
+    badInput = 2,
+    simulatorFailed = 3,
+};
+
+struct Command {
+    std::string_view name;
+    std::string_view summary;  // one line for the list of commands
+    int (*run)(const std::vector<std::string>& arguments);
+};
+
+std::span<const Command> commands();
+
+int identifyCommand(const std::vector<std::string>& arguments);
+int netlistCommand(const std::vector<std::string>& arguments);
+int checkCommand(const std::vector<std::string>& arguments);
+
+// A command line that does not make sense; the program prints it with the way to help and exits
+// with badInput.
+class UsageError : public std::runtime_error
+{
+public:
+    using std::runtime_error::runtime_error;
+};
+
+// Options of one command with what --help prints around them.
+struct CommandLine {
+    std::string usage;    // "splitstart check CASE.xml [options]"
+    std::string purpose;  // a sentence or two
+    std::string example;  // a line that can be typed
+    boost::program_options::options_description options{"Options"};
+    bool takesCase = true;  // one positional argument, the case file
+
+    // Adds --help and --format text|json.
+    CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine);
+
+    // Parses; prints help and returns false if that was asked for. Throws UsageError.
+    bool parse(const std::vector<std::string>& arguments,
+               boost::program_options::variables_map& values) const;
+};
+
+// The value of --format. Throws UsageError unless it is text or json.
+bool wantsJson(const boost::program_options::variables_map& values);
+
+// The case file named on the command line, read and completed. Throws UsageError, InputError.
+Case caseFrom(const boost::program_options::variables_map& values);
+
+// Prints to standard output, or writes the file of --output whole or not at all. Throws
+// std::runtime_error with a plain sentence if that fails.
+void deliver(const boost::program_options::variables_map& values, const std::string& text);
+
+// True if standard output is a terminal that may show colour.
+bool colourWanted();
+
+}  // namespace splitstart

@@ -1,0 +1,134 @@
+#include <fmt/format.h>
+
+#include <pugixml.hpp>
+#include <sstream>
+
+#include "case/input_error.h"
+#include "case/reader.h"
+#include "cli/command.h"
+#include "report/report.h"
+#include "study/case_study.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+namespace po = boost::program_options;
+
+// "AB=2.71" or "A1-B1=2.71" as a <reading>.
+void addReading(pugi::xml_node& readings, const std::string& text)
+{
+    const std::size_t equals = text.rfind('=');
+    std::string labels = text.substr(0, equals);
+    const std::size_t dash = labels.find('-');
+    if (dash != std::string::npos) {
+        labels[dash] = ' ';
+    } else if (labels.size() == 2) {
+        labels.insert(1, " ");
+    } else {
+        labels.clear();
+    }
+    if (equals == std::string::npos || labels.empty()) {
+        throw UsageError(fmt::format(
+            "--ohms: found \"{}\"; allowed: two pin labels and ohms, such as AB=2.71, A1-B1=2.71, "
+            "AB=open or A-shell=open",
+            text));
+    }
+    pugi::xml_node reading = readings.append_child("reading");
+    reading.append_attribute("between") = labels.c_str();
+    reading.append_attribute("ohms") = text.substr(equals + 1).c_str();
+}
+
+// The options as a case, checked by the same reader as a file.
+Case caseFromOptions(const po::variables_map& values)
+{
+    pugi::xml_document document;
+    pugi::xml_node root = document.append_child("case");
+    root.append_attribute("name") = "readings on the command line";
+    pugi::xml_node compressor = root.append_child("compressor");
+    pugi::xml_node readings = compressor.append_child("readings");
+    const auto copy = [&values](pugi::xml_node& node, const char* option, const char* attribute) {
+        if (values.count(option) != 0) {
+            node.append_attribute(attribute) = values[option].as<std::string>().c_str();
+        }
+    };
+    copy(readings, "winding-temperature-c", "winding-temperature-c");
+    copy(readings, "lead-ohms", "lead-ohms");
+    copy(readings, "accuracy-percent", "accuracy-percent");
+    copy(readings, "resolution-ohms", "resolution-ohms");
+    for (const std::string& text : values["ohms"].as<std::vector<std::string>>()) {
+        addReading(readings, text);
+    }
+    if (values.count("insulation-megohms") != 0) {
+        pugi::xml_node insulation = compressor.append_child("insulation");
+        copy(insulation, "insulation-megohms", "megohms");
+        copy(insulation, "test-volts", "test-volts");
+    }
+    std::ostringstream text;
+    document.save(text);
+    try {
+        return readCaseText(text.str(), "command line", ".");
+    } catch (const InputError& error) {
+        // Line numbers of a text that nobody typed would only confuse.
+        std::vector<InputProblem> problems = error.problems();
+        for (InputProblem& problem : problems) {
+            problem.place.line = 0;
+        }
+        throw InputError(problems);
+    }
+}
+
+bool allSound(const MotorStudy& study)
+{
+    for (const HealthFinding& finding : study.health.findings) {
+        if (finding.verdict != HealthVerdict::pass) {
+            return false;
+        }
+    }
+    return true;
+}
+
+}  // namespace
+
+int identifyCommand(const std::vector<std::string>& arguments)
+{
+    CommandLine line(
+        "splitstart identify CASE.xml | --ohms AB=OHMS --ohms BC=OHMS --ohms AC=OHMS [options]",
+        "Says which pin is common (C), start (S) and run (R), whether the windings are sound, how "
+        "sure that is, and what to do next. All leads must be off the pins and the supply locked "
+        "out.\nExit status: 0 sound and certain, 1 something fails or is undecided, 2 bad input.",
+        "splitstart identify --ohms AB=2.71 --ohms BC=3.42 --ohms AC=0.93 --lead-ohms 0.1");
+    line.options.add_options()(
+        "ohms", po::value<std::vector<std::string>>()->value_name("PAIR=OHMS"),
+        "a reading, three times; `open` for no connection; to the bare "
+        "metal: A-shell=open")("winding-temperature-c", po::value<std::string>()->value_name("C"),
+                               "temperature of the windings (25)")(
+        "lead-ohms", po::value<std::string>()->value_name("OHMS"), "meter leads, shorted together")(
+        "accuracy-percent", po::value<std::string>()->value_name("PERCENT"), "of the meter (1)")(
+        "resolution-ohms", po::value<std::string>()->value_name("OHMS"),
+        "last digit of the meter (0.01)")(
+        "insulation-megohms", po::value<std::string>()->value_name("MEGOHMS"), "windings to shell")(
+        "test-volts", po::value<std::string>()->value_name("VOLTS"), "of the insulation tester");
+    po::variables_map values;
+    if (!line.parse(arguments, values)) {
+        return allPass;
+    }
+    const bool json = wantsJson(values);
+    const bool fromOptions = values.count("ohms") != 0;
+    if (fromOptions && values.count("case") != 0) {
+        throw UsageError("give either a case file or --ohms, not both");
+    }
+    if (!fromOptions && values.count("case") == 0) {
+        throw UsageError("give a case file, or three readings with --ohms");
+    }
+    const Case input =
+        fromOptions ? caseFromOptions(values) : readCaseFile(values["case"].as<std::string>());
+    const MotorStudy study = windingStudy(input);
+    deliver(values, json ? identifyJson(input.name, input.invented, study)
+                         : identifyText(input.name, input.invented, study, {colourWanted(), true}));
+    return allSound(study) ? allPass : failsOrUndecided;
+}
+
+}  // namespace splitstart

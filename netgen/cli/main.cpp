@@ -1,0 +1,81 @@
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <iostream>
+#include <string>
+#include <vector>
+
+#include "case/input_error.h"
+#include "cli/command.h"
+#include "cli/version.h"
+#include "spice/simulation.h"
+
+namespace
+{
+
+using namespace splitstart;
+
+std::string helpText()
+{
+    std::string text =
+        "Usage: splitstart COMMAND [options]\n\n"
+        "For a single-phase compressor that will not start: which pin is which, are the windings\n"
+        "sound, do the start parts suit it. Everything is computed by simulating the start.\n\n"
+        "Commands:\n";
+    for (const Command& command : commands()) {
+        text += fmt::format("  {:<10} {}\n", command.name, command.summary);
+    }
+    return text +
+           "\n`splitstart COMMAND --help` tells more. `splitstart --version` shows versions.\n";
+}
+
+int run(const std::vector<std::string>& arguments)
+{
+    if (arguments.empty()) {
+        throw UsageError("a command is missing");
+    }
+    if (arguments.front() == "--help" || arguments.front() == "-h") {
+        std::cout << helpText();
+        return allPass;
+    }
+    if (arguments.front() == "--version") {
+        std::cout << versionText();
+        return allPass;
+    }
+    for (const Command& command : commands()) {
+        if (command.name == arguments.front()) {
+            return command.run({arguments.begin() + 1, arguments.end()});
+        }
+    }
+    std::string names;
+    for (const Command& command : commands()) {
+        names += (names.empty() ? "" : ", ") + std::string(command.name);
+    }
+    throw UsageError(
+        fmt::format("unknown command \"{}\"; there are: {}", arguments.front(), names));
+}
+
+}  // namespace
+
+int main(int argc, char** argv)
+{
+    const std::vector<std::string> arguments(argv + 1, argv + argc);
+    try {
+        return run(arguments);
+    } catch (const UsageError& error) {
+        fmt::print(
+            stderr, "splitstart: {}\nTry `splitstart{} --help`.\n", error.what(),
+            arguments.empty() || arguments.front().starts_with('-') ? "" : " " + arguments.front());
+        return badInput;
+    } catch (const InputError& error) {
+        fmt::print(stderr, "{}\n", error.what());
+        return badInput;
+    } catch (const SimulationError& error) {
+        fmt::print(stderr, "splitstart: the simulator could not finish ({}): {}\n",
+                   faultName(error.fault()), error.what());
+        return simulatorFailed;
+    } catch (const std::exception& error) {
+        fmt::print(stderr, "splitstart: {}\n", error.what());
+        return badInput;
+    }
+}

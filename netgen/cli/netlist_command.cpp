@@ -1,0 +1,89 @@
+#include <fmt/format.h>
+
+#include <array>
+
+#include "cli/command.h"
+#include "study/case_study.h"
+#include "study/corners.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+namespace po = boost::program_options;
+
+template <typename Value, std::size_t count>
+Value chosen(const po::variables_map& values, const char* option,
+             const std::array<std::pair<const char*, Value>, count>& choices)
+{
+    const auto& text = values[option].as<std::string>();
+    std::string allowed;
+    for (const auto& [name, value] : choices) {
+        if (text == name) {
+            return value;
+        }
+        allowed += allowed.empty() ? name : std::string(" or ") + name;
+    }
+    throw UsageError(fmt::format("--{}: found \"{}\"; allowed: {}", option, text, allowed));
+}
+
+Corner cornerFrom(const po::variables_map& values, const Case& input)
+{
+    const double line_percent = values["line-percent"].as<double>();
+    if (!(line_percent >= 50 && line_percent <= 130)) {
+        throw UsageError(fmt::format("--line-percent: found {}; allowed: 50 to 130", line_percent));
+    }
+    Corner corner;
+    corner.line_ratio = line_percent / 100;
+    corner.winding_degC =
+        chosen<double>(values, "windings",
+                       std::array<std::pair<const char*, double>, 2>{
+                           {{"cold", coldWinding_degC}, {"hot", hotWinding_degC}}});
+    corner.release = chosen<Release>(
+        values, "parts",
+        std::array<std::pair<const char*, Release>, 3>{
+            {{"early", Release::early}, {"middle", Release::middle}, {"late", Release::late}}});
+    corner.pressures = input.compressor.load.pressures;
+    return corner;
+}
+
+}  // namespace
+
+int netlistCommand(const std::vector<std::string>& arguments)
+{
+    CommandLine line(
+        "splitstart netlist CASE.xml [options]",
+        "Writes the start circuit as it is wired as one self-contained SPICE deck. Stock `ngspice "
+        "-b` runs it unchanged and prints the quantities of the start.",
+        "splitstart netlist examples/cheese-store.xml -o start.cir && ngspice -b start.cir");
+    line.options.add_options()("line-percent",
+                               po::value<double>()->default_value(100)->value_name("PERCENT"),
+                               "line volts in percent of the rated volts")(
+        "windings", po::value<std::string>()->default_value("cold")->value_name("cold|hot"),
+        "25 or 110 degC")(
+        "parts", po::value<std::string>()->default_value("middle")->value_name("early|middle|late"),
+        "end of the parts' tolerances: start circuit leaves early or late")(
+        "seconds", po::value<double>()->default_value(1.5)->value_name("S"), "length of the run");
+    po::variables_map values;
+    if (!line.parse(arguments, values)) {
+        return allPass;
+    }
+    if (wantsJson(values)) {
+        throw UsageError("--format json: a netlist is text");
+    }
+    const double end_s = values["seconds"].as<double>();
+    if (!(end_s >= 0.2 && end_s <= 60)) {
+        throw UsageError(fmt::format("--seconds: found {}; allowed: 0.2 to 60", end_s));
+    }
+    const Case input = caseFrom(values);
+    const Corner corner = cornerFrom(values, input);
+    const Circuit circuit = caseCircuit(input);
+    SimulatorPool pool;
+    const MotorStudy motor = motorStudy(input, circuit, pool, Alternatives::no);
+    deliver(values, startDeck(input, circuit, motor, corner, end_s));
+    return allPass;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,154 @@
+#include "rating/check.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+const Comparison* worst(const CheckReading& reading)
+{
+    const auto found = std::min_element(
+        reading.comparisons.begin(), reading.comparisons.end(),
+        [](const Comparison& a, const Comparison& b) { return a.margin() < b.margin(); });
+    return found == reading.comparisons.end() ? nullptr : &*found;
+}
+
+Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
+                 std::span<const Evidence> evidence)
+{
+    Finding finding;
+    finding.check = &check;
+    const CheckReading best = check.read({input, circuit, evidence.front()});
+    const Comparison* nominal = worst(best);
+    if (nominal != nullptr) {
+        finding.hasValue = true;
+        finding.corner = nominal->corner;
+        finding.value = nominal->value;
+        finding.limit = nominal->limit;
+        finding.margin = nominal->margin();
+    }
+    if (!best.undecidedBecause.empty() || nominal == nullptr) {
+        finding.because =
+            best.undecidedBecause.empty() ? "nothing to compare" : best.undecidedBecause;
+        return finding;
+    }
+    const bool passes = nominal->margin() >= 0;
+    std::vector<std::string> otherwise;
+    for (const Evidence& other : evidence.subspan(1)) {
+        const CheckReading reading = check.read({input, circuit, other});
+        const Comparison* comparison = worst(reading);
+        const bool same = comparison != nullptr && reading.undecidedBecause.empty() &&
+                          (comparison->margin() >= 0) == passes;
+        if (!same) {
+            otherwise.push_back(other.motor);
+        }
+    }
+    finding.verdict = !otherwise.empty() ? Verdict::undecided
+                      : passes           ? Verdict::pass
+                                         : Verdict::fail;
+    if (!otherwise.empty()) {
+        finding.because = fmt::format("best estimate says {}, but not so with {}",
+                                      passes ? "pass" : "fail", fmt::join(otherwise, "; "));
+    }
+    return finding;
+}
+
+}  // namespace
+
+std::string_view verdictName(Verdict verdict)
+{
+    switch (verdict) {
+        case Verdict::pass:
+            return "pass";
+        case Verdict::fail:
+            return "fail";
+        case Verdict::undecided:
+            break;
+    }
+    return "undecided";
+}
+
+HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double speed_ratio,
+                            double line_ratio)
+{
+    const auto after = std::lower_bound(
+        table.begin(), table.end(), speed_ratio,
+        [](const HeldShaftMeasurement& row, double speed) { return row.speed_ratio < speed; });
+    const HeldShaftMeasurement& high = after == table.end() ? table.back() : *after;
+    const HeldShaftMeasurement& low = after == table.begin() ? table.front() : *(after - 1);
+    const double width = high.speed_ratio - low.speed_ratio;
+    const double share =
+        width > 0 ? std::clamp((speed_ratio - low.speed_ratio) / width, 0.0, 1.0) : 0.0;
+    const auto between = [&](double HeldShaftMeasurement::*field, double scale) {
+        return scale * std::lerp(low.*field, high.*field, share);
+    };
+    using M = HeldShaftMeasurement;
+    M result;
+    result.speed_ratio = speed_ratio;
+    for (double M::*field : {&M::line_A, &M::compressor_A, &M::main_A, &M::auxiliary_A,
+                             &M::startWinding_V, &M::startToRun_V, &M::runWinding_V}) {
+        result.*field = between(field, line_ratio);
+    }
+    result.torque_Nm = between(&M::torque_Nm, line_ratio * line_ratio);
+    result.line_W = between(&M::line_W, line_ratio * line_ratio);
+    result.currentAngle_deg = between(&M::currentAngle_deg, 1);
+    for (std::optional<double> M::*field : {&M::startCapacitor_V, &M::runCapacitor_V}) {
+        if (low.*field && high.*field) {
+            result.*field = line_ratio * std::lerp(*(low.*field), *(high.*field), share);
+        }
+    }
+    return result;
+}
+
+double speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
+                     double line_ratio)
+{
+    const double square = line_ratio * line_ratio;
+    for (std::size_t i = table.size() - 1; i > 0; --i) {
+        const double high = table[i].torque_Nm * square - torque_Nm;
+        const double low = table[i - 1].torque_Nm * square - torque_Nm;
+        if (high >= 0) {
+            return table[i].speed_ratio;
+        }
+        if (low >= 0) {
+            return std::lerp(table[i - 1].speed_ratio, table[i].speed_ratio, low / (low - high));
+        }
+    }
+    return 0;
+}
+
+std::span<const Check> allChecks()
+{
+    static const std::vector<Check> checks = [] {
+        std::vector<Check> all;
+        for (const std::span<const Check> table :
+             {supplyChecks(), motorChecks(), capacitorChecks(), potentialRelayChecks(),
+              currentRelayChecks(), protectorChecks()}) {
+            all.insert(all.end(), table.begin(), table.end());
+        }
+        return all;
+    }();
+    return checks;
+}
+
+std::vector<Finding> judge(const Case& input, const Circuit& circuit,
+                           std::span<const Evidence> evidence)
+{
+    std::vector<Finding> findings;
+    for (const Check& check : allChecks()) {
+        if (check.applies({input, circuit, evidence.front()})) {
+            findings.push_back(judgeOne(check, input, circuit, evidence));
+        }
+    }
+    return findings;
+}
+
+}  // namespace splitstart

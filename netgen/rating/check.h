@@ -1,0 +1,115 @@
+// Comparing what was simulated with what the parts are rated for.
+#pragma once
+
+#include <functional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "case/case.h"
+#include "circuit/circuit.h"
+#include "circuit/simulation_model.h"
+#include "spice/measurement.h"
+
+namespace splitstart
+{
+
+enum class Verdict { pass, fail, undecided };
+
+// "pass", "fail", "undecided"
+std::string_view verdictName(Verdict verdict);
+
+// One simulated start.
+struct StartRun {
+    Corner corner;
+    StartMeasurement measured;
+};
+
+// The motor with its shaft held at a row of speeds, at rated volts. The circuit is linear then, so
+// another line voltage scales volts and amps by its ratio, watts and torque by the square.
+struct HeldShaftTable {
+    double winding_degC = 25;
+    Release release = Release::middle;
+    std::vector<HeldShaftMeasurement> startCircuitIn;   // rising speed, standstill first
+    std::vector<HeldShaftMeasurement> startCircuitOut;  // the same speeds
+};
+
+// The point of a table at that speed, interpolated, scaled to that line voltage.
+HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double speed_ratio,
+                            double line_ratio);
+
+// The highest speed at which the motor of that table delivers the torque at that line voltage;
+// 0 if it nowhere does.
+double speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
+                     double line_ratio);
+
+// All that was simulated for one motor.
+struct Evidence {
+    std::string motor;  // which alternative; empty: the best estimate
+    double ratedTorque_Nm = 0;
+    std::vector<StartRun> starts;
+    std::vector<HeldShaftTable> held;
+};
+
+// One value against its limit at one corner.
+struct Comparison {
+    std::string corner;
+    double value = 0;
+    double limit = 0;
+    bool valueAtLeast = false;  // true: the value must not be below the limit
+    [[nodiscard]] double margin() const { return valueAtLeast ? value - limit : limit - value; }
+};
+
+// What a check found with one motor: a comparison for each corner, or the reason why it cannot be
+// judged.
+struct CheckReading {
+    std::vector<Comparison> comparisons;
+    std::string undecidedBecause;
+};
+
+// What a check may look at.
+struct CheckContext {
+    const Case& input;
+    const Circuit& circuit;
+    const Evidence& evidence;
+};
+
+enum class Basis { standard, physics, commonPractice };
+
+// One row of the table of checks.
+struct Check {
+    std::string_view id;       // "relay-chatter"
+    std::string_view part;     // id in the circuit, such as "relay"
+    std::string_view meaning;  // what it asks, in plain words
+    std::string_view rule;     // how it is decided
+    std::string_view unit;     // of value, limit and margin
+    Basis basis = Basis::physics;
+    std::string_view source;  // standard and clause, or why physics; "common practice, no source"
+    std::string_view remedy;  // what to do when it fails
+    bool (*applies)(const CheckContext&) = nullptr;
+    CheckReading (*read)(const CheckContext&) = nullptr;
+};
+
+// Every check, in the order of the parts.
+std::span<const Check> allChecks();
+
+// The outcome of one check over all corners and motors.
+struct Finding {
+    const Check* check = nullptr;
+    Verdict verdict = Verdict::undecided;
+    std::string corner;     // the worst one, best estimate of the motor
+    bool hasValue = false;  // false: the next three mean nothing
+    double value = 0;
+    double limit = 0;
+    double margin = 0;    // in the unit of the check; negative: beyond the limit
+    std::string because;  // why it is undecided, or on what a verdict hangs
+};
+
+// Judges every check that applies. The first evidence is the best estimate, the others are the
+// motors that the same evidence allows: a verdict stands only if it is the same for all of them.
+// Requires at least one evidence.
+std::vector<Finding> judge(const Case& input, const Circuit& circuit,
+                           std::span<const Evidence> evidence);
+
+}  // namespace splitstart

@@ -1,0 +1,167 @@
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+const StartCapacitor* startCapacitor(const CheckContext& context)
+{
+    return chosenPart<StartCapacitor>(context.input, &CircuitChoice::startCapacitor);
+}
+
+const RunCapacitor* runCapacitor(const CheckContext& context)
+{
+    return chosenPart<RunCapacitor>(context.input, &CircuitChoice::runCapacitor);
+}
+
+bool hasStartCapacitor(const CheckContext& context)
+{
+    return startCapacitor(context) != nullptr;
+}
+
+bool hasRunCapacitor(const CheckContext& context)
+{
+    return runCapacitor(context) != nullptr;
+}
+
+bool hasBleedResistor(const CheckContext& context)
+{
+    return hasStartCapacitor(context) && startCapacitor(context)->bleed_ohm.has_value();
+}
+
+// Common practice, no source: at most 20 starts an hour on an electrolytic start capacitor, which
+// with its 60 s an hour gives the 3 s a start that is taught.
+constexpr double startsPerHour = 20;
+constexpr double touchSafe_V = 50;
+
+CheckReading readBleedWatts(const CheckContext& context)
+{
+    const StartCapacitor& capacitor = *startCapacitor(context);
+    if (!capacitor.bleed_W) {
+        return {{}, "the bleed resistor's watts are not given"};
+    }
+    CheckReading reading;
+    for (const StartRun& run : context.evidence.starts) {
+        if (run.measured.startCapacitorWorst_V) {
+            const double volts_V = *run.measured.startCapacitorWorst_V;
+            const double inCircuit_ratio = capacitor.dutySecondsPerHour / 3600;
+            reading.comparisons.push_back(
+                {cornerText(run.corner), volts_V * volts_V / *capacitor.bleed_ohm * inCircuit_ratio,
+                 *capacitor.bleed_W, false});
+        }
+    }
+    return reading;
+}
+
+CheckReading readBleedTime(const CheckContext& context)
+{
+    const StartCapacitor& capacitor = *startCapacitor(context);
+    CheckReading reading;
+    for (const StartRun& run : context.evidence.starts) {
+        if (run.measured.startCapacitorPeak_V) {
+            // The contact may open at the crest of the voltage.
+            const double from_V = std::max(*run.measured.startCapacitorPeak_V, touchSafe_V);
+            const double time_s = *capacitor.bleed_ohm * capacitor.capacitance_F.maximum *
+                                  std::log(from_V / touchSafe_V);
+            reading.comparisons.push_back({cornerText(run.corner), time_s, 60, false});
+        }
+    }
+    return reading;
+}
+
+// Light load at high line: the highest volts that the run capacitor sees for long.
+CheckReading readRunCapacitorVolts(const CheckContext& context)
+{
+    constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const double speed =
+            speedAtTorque(table.startCircuitOut, lightLoad_ratio * context.evidence.ratedTorque_Nm,
+                          highestLine_ratio);
+        const HeldShaftMeasurement point = heldAt(table.startCircuitOut, speed, highestLine_ratio);
+        if (point.runCapacitor_V) {
+            reading.comparisons.push_back(
+                {heldCornerText(table, highestLine_ratio) + ", light load", *point.runCapacitor_V,
+                 runCapacitor(context)->rated_V, false});
+        }
+    }
+    return reading;
+}
+
+}  // namespace
+
+std::span<const Check> capacitorChecks()
+{
+    static const std::array<Check, 7> checks = {{
+        {"start-capacitor-volts", "start-capacitor",
+         "Is the start capacitor's voltage rating high enough?",
+         "highest cycle rms across it before it is switched out is at most its rated volts", "V",
+         Basis::standard,
+         "IEC 60252-2 and EIA-463 rate start capacitors in rms volts (content from memory)",
+         "fit a start capacitor of the same microfarads and a higher voltage rating",
+         hasStartCapacitor,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startCapacitorWorst_V,
+                               startCapacitor(context)->rated_V, false, 1, everyStart);
+         }},
+        {"start-capacitor-left-in", "start-capacitor",
+         "Does the start circuit leave once the motor is up to speed?",
+         "the start contact is open at the end of every run (0 open, 1 still made)", "",
+         Basis::physics, "a start capacitor that stays in overheats and vents within a minute",
+         "fit a relay that lets go at this motor's speed and voltage", hasStartCapacitor,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startContactAtEnd, 0.5, false, 1,
+                               everyStart);
+         }},
+        {"start-capacitor-duty", "start-capacitor",
+         "Is the start capacitor in circuit only as long as it may be?",
+         "seconds in circuit for one start, at most its seconds an hour shared by 20 starts", "s",
+         Basis::commonPractice,
+         "common practice, no source: 20 starts an hour; 60 s an hour unless the part says "
+         "otherwise",
+         "look for what makes the start slow; fewer starts an hour", hasStartCapacitor,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startCircuitIn_s,
+                               startCapacitor(context)->dutySecondsPerHour / startsPerHour, false,
+                               1, everyStart);
+         }},
+        {"bleed-resistor-fitted", "start-capacitor",
+         "Is there a bleed resistor across the start capacitor?",
+         "with a run capacitor in the circuit there must be one (1 fitted, 0 not)", "",
+         Basis::commonPractice,
+         "common practice, no source: without it the trapped charge welds the relay contact",
+         "fit a bleed resistor of about 15 kilohm, 2 W, across the start capacitor",
+         [](const CheckContext& context) {
+             return hasStartCapacitor(context) && hasRunCapacitor(context);
+         },
+         [](const CheckContext& context) {
+             return CheckReading{
+                 {{"as fitted", startCapacitor(context)->bleed_ohm ? 1.0 : 0.0, 0.5, true}}, ""};
+         }},
+        {"bleed-resistor-watts", "start-capacitor", "Can the bleed resistor stand the heat?",
+         "mean watts over an hour at the capacitor's full duty are at most its rating", "W",
+         Basis::physics, "volts squared over ohms, averaged over the capacitor's seconds an hour",
+         "fit a bleed resistor of more watts", hasBleedResistor, readBleedWatts},
+        {"bleed-resistor-time", "start-capacitor",
+         "Is the start capacitor discharged soon enough to be touched?",
+         "time from its highest crest to 50 V, R C ln(V/50), is at most 60 s", "s", Basis::standard,
+         "NFPA 70 (NEC) 460.6: 50 V or less within 1 minute (from memory)",
+         "fit a bleed resistor of fewer ohms; always discharge and measure before touching",
+         hasBleedResistor, readBleedTime},
+        {"run-capacitor-volts", "run-capacitor",
+         "Is the run capacitor's voltage rating high enough?",
+         "volts across it at 110 % line and light load are at most its rated volts", "V",
+         Basis::standard, "IEC 60252-1 rates run capacitors in continuous rms volts (from memory)",
+         "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
+         readRunCapacitorVolts},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,179 @@
+#include <array>
+
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+const CurrentRelay* relay(const CheckContext& context)
+{
+    return chosenPart<CurrentRelay>(context.input, &CircuitChoice::startDevice);
+}
+
+bool hasRelay(const CheckContext& context)
+{
+    return relay(context) != nullptr;
+}
+
+// The coil stands in the run winding's lead alone unless the contact leaves from M.
+CheckReading readPullIn(const CheckContext& context)
+{
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        // Before the contact makes, the run winding alone draws current.
+        reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio),
+                                       table.startCircuitOut.front().main_A * lowestLine_ratio,
+                                       relay(context)->pullIn_A.maximum, true});
+    }
+    return reading;
+}
+
+// At speed with the start circuit still in, the current must have fallen below the lowest
+// drop-out, or the relay never lets go.
+CheckReading readLetsGo(const CheckContext& context)
+{
+    constexpr double latestSpeed_ratio = 0.90;
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
+            reading.comparisons.push_back(
+                {heldCornerText(table, line),
+                 heldAt(table.startCircuitIn, latestSpeed_ratio, line).main_A,
+                 relay(context)->dropOut_A.minimum, false});
+        }
+    }
+    return reading;
+}
+
+CheckReading readStaysOpenRunning(const CheckContext& context)
+{
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
+            const double speed =
+                speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
+            reading.comparisons.push_back({heldCornerText(table, line) + ", full load",
+                                           heldAt(table.startCircuitOut, speed, line).main_A,
+                                           relay(context)->pullIn_A.minimum, false});
+        }
+    }
+    return reading;
+}
+
+CheckReading readCoilAmps(const CheckContext& context)
+{
+    if (relay(context)->coilContinuous_A <= 0) {
+        return {{}, "the coil's continuous amps are not given"};
+    }
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
+            const double speed =
+                speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
+            reading.comparisons.push_back({heldCornerText(table, line) + ", full load",
+                                           heldAt(table.startCircuitOut, speed, line).main_A,
+                                           relay(context)->coilContinuous_A, false});
+        }
+    }
+    return reading;
+}
+
+CheckReading readContactAmps(const CheckContext& context)
+{
+    if (relay(context)->contact_A <= 0) {
+        return {{}, "the contact's amps are not given"};
+    }
+    return overStarts(context, &StartMeasurement::contactCurrentMade_A, relay(context)->contact_A,
+                      false, 1, everyStart);
+}
+
+CheckReading readAttitude(const CheckContext& context)
+{
+    if (relay(context)->attitude == RelayAttitude::unknown) {
+        return {{}, "how the relay is mounted is not given; it must stand upright as marked"};
+    }
+    const bool upright = relay(context)->attitude == RelayAttitude::upright;
+    return {{{"as mounted", upright ? 1.0 : 0.0, 0.5, true}}, ""};
+}
+
+}  // namespace
+
+std::span<const Check> currentRelayChecks()
+{
+    static const std::array<Check, 10> checks = {{
+        {"relay-pulls-in", "relay", "Does the relay make its contact at the lowest line?",
+         "run winding amps at standstill, at 85 % line, exceed the highest pull-in", "A",
+         Basis::physics, "held-shaft analysis at zero speed before the contact has made",
+         "fit a relay of lower pull-in amps; put a low supply right first", hasRelay, readPullIn},
+        {"relay-makes", "relay", "Does the contact make and let go in every start?",
+         "the contact opens at least once in every run", "", Basis::physics, "simulated starts",
+         "fit a relay whose pull-in and drop-out suit this motor's amps", hasRelay,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, true, 1,
+                               everyStart);
+         }},
+        {"relay-lets-go", "relay", "Does the relay let go at speed?",
+         "run winding amps at 90 % speed with the start circuit in, at 85 and 110 % line, are "
+         "below "
+         "the lowest drop-out",
+         "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",
+         hasRelay, readLetsGo},
+        {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",
+         "speed at the opening is at least 60 % of synchronous in every run", "%",
+         Basis::commonPractice,
+         "common practice, no source: start circuits leave at about 75 % speed, 60 % at the least",
+         "fit a relay of lower drop-out amps", hasRelay,
+         [](const CheckContext& context) {
+             CheckReading reading = overStarts(context, &StartMeasurement::speedAtOpening_ratio, 60,
+                                               true, 100, everyStart);
+             if (reading.comparisons.empty()) {
+                 reading.undecidedBecause = "the contact never opened in any run";
+             }
+             return reading;
+         }},
+        {"relay-stays-open-after-opening", "relay",
+         "Does the relay stay open when run winding amps rise as the start circuit leaves?",
+         "highest cycle of run winding amps in ten cycles after the opening is below the lowest "
+         "pull-in",
+         "A", Basis::physics, "simulated starts; run winding amps rise as the start circuit leaves",
+         "fit a relay of higher pull-in amps", hasRelay,
+         [](const CheckContext& context) {
+             CheckReading reading =
+                 overStarts(context, &StartMeasurement::mainAfterOpening_A,
+                            relay(context)->pullIn_A.minimum, false, 1, everyStart);
+             if (reading.comparisons.empty()) {
+                 reading.undecidedBecause = "the contact never opened in any run";
+             }
+             return reading;
+         }},
+        {"relay-chatter", "relay", "Does the relay let go once, without chatter?",
+         "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",
+         "fit a relay with a wider gap between pull-in and drop-out", hasRelay,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, false, 1,
+                               everyStart);
+         }},
+        {"relay-stays-open-running", "relay", "Does the relay stay open in running?",
+         "run winding amps at full load, at 85 and 110 % line, are below the lowest pull-in", "A",
+         Basis::physics, "held-shaft analysis at rated torque with the start circuit out",
+         "fit a relay of higher pull-in amps", hasRelay, readStaysOpenRunning},
+        {"relay-coil-amps", "relay", "Can the relay's coil carry the running amps for ever?",
+         "run winding amps at full load, at 85 and 110 % line, are at most the coil's continuous "
+         "amps",
+         "A", Basis::physics, "held-shaft analysis at rated torque",
+         "fit a relay whose coil is rated for more amps", hasRelay, readCoilAmps},
+        {"relay-attitude", "relay", "Is the relay mounted upright?",
+         "its armature falls open by gravity (1 upright, 0 not)", "", Basis::commonPractice,
+         "common practice, no source: upside down the contact stays made", "mount it as marked",
+         hasRelay, readAttitude},
+        {"relay-contact-amps", "relay", "Can the contact carry the start current?",
+         "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
+         "simulated starts", "fit a relay with a stronger contact", hasRelay, readContactAmps},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,161 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+bool always(const CheckContext& /*context*/)
+{
+    return true;
+}
+
+constexpr double percent = 100;
+
+}  // namespace
+
+std::span<const Check> motorChecks()
+{
+    static constexpr double reached_percent = 90;
+    static constexpr double longestStart_s = 3.0;
+    static const std::array<Check, 4> checks = {{
+        {"motor-starts", "compressor", "Does the motor come up to speed?",
+         "speed at the end of the run, at every line voltage from 85 to 110 %, cold and hot, is at "
+         "least 90 % of synchronous speed",
+         "%", Basis::physics, "simulated start against the load of the case",
+         "look at the supply first, then at start capacitor and relay; let the pressures equalise",
+         always,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::speedAtEnd_ratio, reached_percent, true,
+                               percent, everyStart);
+         }},
+        {"motor-direction", "compressor", "Does it turn the right way?",
+         "torque at standstill with the start circuit in is above zero", "N m", Basis::physics,
+         "start winding current leads run winding current, windings wired C-S and C-R",
+         "check which pin is S and which is R, and the start capacitor's wiring", always,
+         [](const CheckContext& context) {
+             CheckReading reading;
+             for (const HeldShaftTable& table : context.evidence.held) {
+                 reading.comparisons.push_back(
+                     {heldCornerText(table, 1), table.startCircuitIn.front().torque_Nm, 0, true});
+             }
+             return reading;
+         }},
+        {"motor-time-to-speed", "compressor", "Does the start take too long?",
+         "time to 90 % of synchronous speed is at most 3 s", "s", Basis::commonPractice,
+         "common practice, no source: a start takes well under a second, rarely more than 3 s",
+         "look at low voltage while starting, a weak start capacitor, or pressures not equalised",
+         always,
+         [](const CheckContext& context) {
+             CheckReading reading = overStarts(context, &StartMeasurement::timeToSpeed_s,
+                                               longestStart_s, false, 1, everyStart);
+             for (const StartRun& run : context.evidence.starts) {
+                 if (!run.measured.timeToSpeed_s) {
+                     // It did not get there within the run: at least that long.
+                     reading.comparisons.push_back(
+                         {cornerText(run.corner),
+                          std::max(run.measured.end_s.value_or(0), longestStart_s * 1.001),
+                          longestStart_s, false});
+                 }
+             }
+             return reading;
+         }},
+        {"motor-pull-up-torque", "compressor",
+         "Is there torque to spare on the way up at the lowest line?",
+         "least torque from standstill to 75 % speed with the start circuit in, at 85 % line, is "
+         "at least the mean load torque met on the way",
+         "N m", Basis::physics,
+         "steady torque at held speeds; a start may still pass by the inertia of the rotor",
+         "a larger start capacitor within its relay's range, or equalise the pressures", always,
+         [](const CheckContext& context) {
+             // Equalised, the load at this point of the run-up is friction and a first rise of
+             // pressure: a third of the rated torque (assumed).
+             constexpr double equalisedShare_ratio = 0.33;
+             constexpr double runUpEnd_ratio = 0.75;
+             const bool equalised = context.input.compressor.load.pressures == Pressures::equalised;
+             const double load_Nm =
+                 context.input.compressor.load.kind == LoadKind::none
+                     ? 0
+                     : context.evidence.ratedTorque_Nm * (equalised ? equalisedShare_ratio : 1.0);
+             CheckReading reading;
+             for (const HeldShaftTable& table : context.evidence.held) {
+                 double least_Nm = INFINITY;
+                 for (const HeldShaftMeasurement& point : table.startCircuitIn) {
+                     if (point.speed_ratio <= runUpEnd_ratio) {
+                         least_Nm = std::min(least_Nm, point.torque_Nm);
+                     }
+                 }
+                 reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio),
+                                                least_Nm * lowestLine_ratio * lowestLine_ratio,
+                                                load_Nm, true});
+             }
+             return reading;
+         }},
+    }};
+    return checks;
+}
+
+std::span<const Check> supplyChecks()
+{
+    static const std::array<Check, 3> checks = {{
+        {"supply-volts", "supply", "Do the supply's volts suit the nameplate?",
+         "open-circuit volts within 10 % of the nameplate's", "V", Basis::standard,
+         "NEMA MG 1, variation from rated voltage: 10 % (clause from memory: 12.44)",
+         "have the supply put right before any part is changed",
+         [](const CheckContext& context) {
+             return context.input.compressor.nameplate.voltage_V.has_value();
+         },
+         [](const CheckContext& context) {
+             const double rated_V = *context.input.compressor.nameplate.voltage_V;
+             const double volts_V = context.input.supply.voltage_V;
+             return CheckReading{{{"as given", volts_V, 0.9 * rated_V, true},
+                                  {"as given", volts_V, 1.1 * rated_V, false}},
+                                 ""};
+         }},
+        {"supply-frequency", "supply", "Does the supply's frequency suit the nameplate?",
+         "hertz within 5 % of the nameplate's", "Hz", Basis::standard,
+         "NEMA MG 1, variation from rated frequency: 5 % (clause from memory: 12.44)",
+         "do not run this compressor on this supply",
+         [](const CheckContext& context) {
+             return context.input.compressor.nameplate.frequency_Hz.has_value();
+         },
+         [](const CheckContext& context) {
+             const double rated_Hz = *context.input.compressor.nameplate.frequency_Hz;
+             const double hertz_Hz = context.input.supply.frequency_Hz;
+             return CheckReading{{{"as given", hertz_Hz, 0.95 * rated_Hz, true},
+                                  {"as given", hertz_Hz, 1.05 * rated_Hz, false}},
+                                 ""};
+         }},
+        {"supply-volts-starting", "supply",
+         "Do the volts at the compressor hold while it tries to start?",
+         "volts C-R at standstill, at 100 % line, are at least 90 % of rated volts", "V",
+         Basis::commonPractice,
+         "common practice, no source: service manuals ask for 90 % while starting",
+         "shorten or thicken the feed, find the bad joint; a larger capacitor does not cure it",
+         always,
+         [](const CheckContext& context) {
+             if (!context.input.supply.sourceImpedanceGiven) {
+                 return CheckReading{
+                     {},
+                     "the supply's source impedance is not given; measure the volts at the "
+                     "compressor with and without the rotor trying to start"};
+             }
+             CheckReading reading;
+             const double rated_V = ratedVoltage_V(context.input);
+             for (const HeldShaftTable& table : context.evidence.held) {
+                 reading.comparisons.push_back({heldCornerText(table, 1),
+                                                table.startCircuitIn.front().runWinding_V,
+                                                0.9 * rated_V, true});
+             }
+             return reading;
+         }},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

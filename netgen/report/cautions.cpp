@@ -1,0 +1,25 @@
+#include "report/report.h"
+#include "report/text_page.h"
+
+namespace splitstart
+{
+
+std::string cautionsText()
+{
+    TextPage page(false);
+    for (const char* caution : {
+             "Lock out and tag every supply; prove the meter on a live point, the compressor dead, "
+             "the meter again.",
+             "Discharge every capacitor through a resistor and measure below 50 V before touching.",
+             "Terminal cover on before power. Pins can be blown out: stand aside, never face them.",
+             "Never energise a grounded compressor, one with an open shell, or one under vacuum.",
+             "Hold the first attempt to 3 s with someone at the disconnect; wait 3 minutes between "
+             "attempts.",
+             "Local codes and a licensed technician's judgement come before this computation.",
+         }) {
+        page.paragraph(std::string("! ") + caution, 2, 2);
+    }
+    return page.text();
+}
+
+}  // namespace splitstart

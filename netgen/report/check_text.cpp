@@ -1,0 +1,195 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/number_text.h"
+#include "report/report.h"
+#include "report/text_page.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+std::size_t countOf(const CheckStudy& study, Verdict verdict)
+{
+    return static_cast<std::size_t>(
+        std::count_if(study.findings.begin(), study.findings.end(),
+                      [verdict](const Finding& each) { return each.verdict == verdict; }));
+}
+
+std::size_t healthCountOf(const CheckStudy& study, HealthVerdict verdict)
+{
+    const auto& findings = study.motor.health.findings;
+    return static_cast<std::size_t>(
+        std::count_if(findings.begin(), findings.end(),
+                      [verdict](const HealthFinding& each) { return each.verdict == verdict; }));
+}
+
+const char* basisWord(Basis basis)
+{
+    return basis == Basis::standard  ? "standard"
+           : basis == Basis::physics ? "physics"
+                                     : "common practice";
+}
+
+void writeFinding(TextPage& page, const Finding& finding)
+{
+    const Check& check = *finding.check;
+    const char* mark = finding.verdict == Verdict::fail        ? "[FAIL]"
+                       : finding.verdict == Verdict::undecided ? "[?]"
+                                                               : "[ok]";
+    const Shade shade = finding.verdict == Verdict::fail        ? Shade::red
+                        : finding.verdict == Verdict::undecided ? Shade::yellow
+                                                                : Shade::green;
+    page.paragraph(fmt::format("{} {} {}", mark, check.id, check.meaning), 2, 2, shade);
+    if (finding.hasValue) {
+        page.paragraph(
+            fmt::format("{} against the limit {}: margin {}, worst at {}",
+                        withUnit(finding.value, check.unit), withUnit(finding.limit, check.unit),
+                        withUnit(finding.margin, check.unit), finding.corner),
+            6, 2);
+    }
+    if (!finding.because.empty()) {
+        page.paragraph("Undecided: " + finding.because, 6, 2);
+    }
+    if (finding.verdict != Verdict::pass) {
+        page.paragraph("To do: " + std::string(check.remedy), 6, 2);
+        page.paragraph(
+            fmt::format("Rule: {} ({}: {})", check.rule, basisWord(check.basis), check.source), 6,
+            2);
+    }
+}
+
+void writeVerdict(TextPage& page, const CheckStudy& study)
+{
+    const std::size_t fails =
+        countOf(study, Verdict::fail) + healthCountOf(study, HealthVerdict::fail);
+    const std::size_t undecided =
+        countOf(study, Verdict::undecided) + healthCountOf(study, HealthVerdict::undecided);
+    const std::size_t passes =
+        countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass);
+    const std::string counts =
+        fmt::format("{} fail, {} undecided, {} pass", fails, undecided, passes);
+    if (fails > 0) {
+        page.paragraph("NOT FIT: " + counts + ". Do not run it with these parts.", 0, 2,
+                       Shade::red);
+    } else if (undecided > 0) {
+        page.paragraph("NOT DECIDED: " + counts + ". What is known does not settle it; see below.",
+                       0, 2, Shade::yellow);
+    } else {
+        page.paragraph("FIT: all " + std::to_string(passes) + " checks pass.", 0, 2, Shade::green);
+    }
+}
+
+void writeHealthFindings(TextPage& page, const CheckStudy& study, HealthVerdict verdict)
+{
+    for (const HealthFinding& finding : study.motor.health.findings) {
+        if (finding.verdict != verdict) {
+            continue;
+        }
+        const char* mark = verdict == HealthVerdict::fail        ? "[FAIL]"
+                           : verdict == HealthVerdict::undecided ? "[?]"
+                                                                 : "[ok]";
+        page.paragraph(fmt::format("{} {} {}", mark, finding.id, finding.what), 2, 2,
+                       verdict == HealthVerdict::fail        ? Shade::red
+                       : verdict == HealthVerdict::undecided ? Shade::yellow
+                                                             : Shade::green);
+        if (!finding.nextStep.empty()) {
+            page.paragraph("To do: " + finding.nextStep, 6, 2);
+        }
+    }
+}
+
+void writeFindings(TextPage& page, const CheckStudy& study, const TextStyle& style)
+{
+    const auto section = [&](const char* title, Verdict verdict, HealthVerdict health) {
+        if (countOf(study, verdict) + healthCountOf(study, health) == 0) {
+            return;
+        }
+        page.blank();
+        page.heading(title);
+        writeHealthFindings(page, study, health);
+        for (const Finding& finding : study.findings) {
+            if (finding.verdict == verdict) {
+                writeFinding(page, finding);
+            }
+        }
+    };
+    section("What fails", Verdict::fail, HealthVerdict::fail);
+    section("What is undecided", Verdict::undecided, HealthVerdict::undecided);
+    if (style.allChecks) {
+        section("What passes", Verdict::pass, HealthVerdict::pass);
+    } else {
+        page.blank();
+        page.paragraph(
+            fmt::format("{} checks pass; --all shows them.",
+                        countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass)));
+    }
+}
+
+void writeStarts(TextPage& page, const CheckStudy& study)
+{
+    page.blank();
+    page.heading("The starts, best estimate of the motor");
+    page.line("  line   windings  parts   to speed   start circuit leaves    running");
+    for (const StartRun& run : study.evidence.front().starts) {
+        const StartMeasurement& m = run.measured;
+        const std::string toSpeed =
+            m.timeToSpeed_s ? fmt::format("{:.2f} s", *m.timeToSpeed_s) : "never";
+        const std::string leaves =
+            m.startContactOpened_s
+                ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
+                              *m.speedAtOpening_ratio * 100)
+                : "never";
+        page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<6}  {:<9}  {:<22}  {:.1f} A",
+                              run.corner.line_ratio * 100,
+                              run.corner.winding_degC > 60 ? "hot" : "cold",
+                              run.corner.release == Release::early ? "early" : "late", toSpeed,
+                              leaves, m.compressorRunning_A.value_or(0)));
+    }
+}
+
+void writeMotor(TextPage& page, const CheckStudy& study)
+{
+    page.blank();
+    page.heading("The motor, and how sure each number is");
+    for (const MotorParameter& parameter : study.motor.motor.parameters) {
+        page.paragraph(
+            fmt::format("- {}: {}; {}", parameter.name,
+                        withProvenance(parameter.value, parameter.unit), parameter.basis),
+            2, 2);
+    }
+    for (const FitResidual& residual : study.motor.residuals) {
+        page.paragraph(fmt::format("- {}: wanted {}, this motor gives {}", residual.name,
+                                   withUnit(residual.wanted, residual.unit),
+                                   withUnit(residual.reproduced, residual.unit)),
+                       2, 2);
+    }
+    for (const std::string& note : study.motor.notes) {
+        page.paragraph("- " + note, 2, 2);
+    }
+}
+
+}  // namespace
+
+std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style)
+{
+    TextPage page(style.colour);
+    page.heading(fmt::format("{}{}", input.name, input.invented ? " (INVENTED demo data)" : ""));
+    page.paragraph(fmt::format("{}: {}", study.circuit.type, study.circuit.description));
+    page.blank();
+    writeVerdict(page, study);
+    if (study.motor.identification) {
+        page.paragraph(study.motor.identification->answer, 0, 2);
+    }
+    writeFindings(page, study, style);
+    writeStarts(page, study);
+    writeMotor(page, study);
+    page.blank();
+    page.heading("Before you touch or power anything");
+    return page.text() + cautionsText();
+}
+
+}  // namespace splitstart

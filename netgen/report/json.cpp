@@ -1,0 +1,163 @@
+#include <nlohmann/json.hpp>
+
+#include "report/report.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+using Json = nlohmann::ordered_json;
+
+// Bytes that are not UTF-8 (a label typed in another encoding) become the replacement character.
+std::string dumped(const Json& json)
+{
+    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+Json quantityJson(const Quantity& quantity)
+{
+    return {{"value", quantity.value},
+            {"origin", originName(quantity.origin)},
+            {"accuracy_ratio", quantity.accuracy_ratio}};
+}
+
+Json identificationJson(const MotorStudy& study)
+{
+    Json json;
+    if (study.identification) {
+        const Identification& identification = *study.identification;
+        json["answer"] = identification.answer;
+        json["pins"] = identification.pins;
+        json["confidence"] = confidenceInWords(identification.confidence);
+        Json assignments = Json::array();
+        for (const PinAssignment& each : identification.assignments) {
+            assignments.push_back({{"C", each.common},
+                                   {"S", each.start},
+                                   {"R", each.run},
+                                   {"probability", each.probability}});
+        }
+        json["assignments"] = assignments;
+        if (identification.pattern == ReadingPattern::complete) {
+            json["run_ohm"] = quantityJson(identification.run_ohm);
+            json["start_ohm"] = quantityJson(identification.start_ohm);
+            json["run_at_25_ohm"] = quantityJson(identification.runAt25_ohm);
+            json["start_at_25_ohm"] = quantityJson(identification.startAt25_ohm);
+            json["misfit_ohm"] = identification.misfit.shown_ohm;
+        }
+        json["misfit"] = identification.misfit.explanation;
+        json["runner_up"] = identification.runnerUp;
+        json["decided_by"] = identification.decidedBy;
+        json["assumptions"] = identification.assumptions;
+    }
+    Json health = Json::array();
+    for (const HealthFinding& finding : study.health.findings) {
+        health.push_back({{"id", finding.id},
+                          {"verdict", healthVerdictName(finding.verdict)},
+                          {"what", finding.what},
+                          {"next_step", finding.nextStep},
+                          {"cautions", finding.cautions}});
+    }
+    json["health"] = health;
+    json["safe_to_energise"] = {
+        {"answer", study.health.safe.answer == EnergiseAnswer::yes  ? "yes"
+                   : study.health.safe.answer == EnergiseAnswer::no ? "no"
+                                                                    : "not known"},
+        {"why", study.health.safe.why}};
+    return json;
+}
+
+Json cornerJson(const Corner& corner)
+{
+    return {{"line_ratio", corner.line_ratio},
+            {"winding_degc", corner.winding_degC},
+            {"parts", corner.release == Release::early  ? "early"
+                      : corner.release == Release::late ? "late"
+                                                        : "middle"},
+            {"pressures", corner.pressures == Pressures::equalised ? "equalised" : "unequalised"}};
+}
+
+Json startsJson(const Evidence& evidence)
+{
+    Json runs = Json::array();
+    for (const StartRun& run : evidence.starts) {
+        Json quantities;
+        for (const StartQuantity& quantity : startQuantities()) {
+            const std::optional<double>& value = run.measured.*(quantity.field);
+            quantities[std::string(quantity.name)] = value ? Json(*value) : Json(nullptr);
+        }
+        runs.push_back({{"corner", cornerJson(run.corner)}, {"quantities", quantities}});
+    }
+    return runs;
+}
+
+Json findingJson(const Finding& finding)
+{
+    const Check& check = *finding.check;
+    Json json = {{"id", check.id}, {"part", check.part}};
+    json["corner"] = finding.hasValue ? Json(finding.corner) : Json(nullptr);
+    json["value"] = finding.hasValue ? Json(finding.value) : Json(nullptr);
+    json["limit"] = finding.hasValue ? Json(finding.limit) : Json(nullptr);
+    json["unit"] = check.unit;
+    json["margin"] = finding.hasValue ? Json(finding.margin) : Json(nullptr);
+    json["verdict"] = verdictName(finding.verdict);
+    json["because"] = finding.because;
+    json["meaning"] = check.meaning;
+    json["rule"] = check.rule;
+    json["basis"] = check.source;
+    return json;
+}
+
+Json motorJson(const MotorStudy& study)
+{
+    Json parameters = Json::array();
+    for (const MotorParameter& parameter : study.motor.parameters) {
+        Json json = quantityJson(parameter.value);
+        json["name"] = parameter.name;
+        json["unit"] = parameter.unit;
+        json["basis"] = parameter.basis;
+        parameters.push_back(json);
+    }
+    Json fit = Json::array();
+    for (const FitResidual& residual : study.residuals) {
+        fit.push_back({{"name", residual.name},
+                       {"unit", residual.unit},
+                       {"wanted", residual.wanted},
+                       {"reproduced", residual.reproduced}});
+    }
+    return {{"parameters", parameters}, {"fit", fit}, {"notes", study.notes}};
+}
+
+}  // namespace
+
+std::string identifyJson(const std::string& name, bool invented, const MotorStudy& study)
+{
+    Json json = {{"schema", 1}, {"case", name}, {"invented", invented}};
+    json.update(identificationJson(study));
+    return dumped(json);
+}
+
+std::string checkJson(const Case& input, const CheckStudy& study)
+{
+    Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
+    json["pins"] =
+        study.motor.identification ? Json(study.motor.identification->pins) : Json::object();
+    json["circuit"] = {{"type", study.circuit.type}, {"description", study.circuit.description}};
+    Json findings = Json::array();
+    for (const Finding& finding : study.findings) {
+        findings.push_back(findingJson(finding));
+    }
+    json["findings"] = findings;
+    json["identification"] = identificationJson(study.motor);
+    json["motor"] = motorJson(study.motor);
+    Json units;
+    for (const StartQuantity& quantity : startQuantities()) {
+        units[std::string(quantity.name)] = {{"unit", quantity.unit},
+                                             {"meaning", quantity.meaning}};
+    }
+    json["measurements"] = {{"quantities", units}, {"starts", startsJson(study.evidence.front())}};
+    return dumped(json);
+}
+
+}  // namespace splitstart

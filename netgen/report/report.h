@@ -1,0 +1,28 @@
+// What people and machines read.
+#pragma once
+
+#include <string>
+
+#include "study/case_study.h"
+
+namespace splitstart
+{
+
+struct TextStyle {
+    bool colour = false;     // only on a terminal; never the only sign
+    bool allChecks = false;  // passes too
+};
+
+// Pins, winding health, next steps and cautions.
+std::string identifyText(const std::string& name, bool invented, const MotorStudy& study,
+                         const TextStyle& style);
+std::string identifyJson(const std::string& name, bool invented, const MotorStudy& study);
+
+// The verdict of a check: failures first, then what is undecided, then a count of what passes.
+std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style);
+std::string checkJson(const Case& input, const CheckStudy& study);
+
+// The usual cautions before anything is touched or powered.
+std::string cautionsText();
+
+}  // namespace splitstart

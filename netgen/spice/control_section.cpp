@@ -1,0 +1,134 @@
+#include "spice/control_section.h"
+
+#include <fmt/format.h>
+
+#include "spice/measurement.h"
+#include "spice/netlist.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// "v(a)-v(b)", ground left out.
+std::string difference(const std::string& plus, const std::string& minus)
+{
+    return minus == "0"  ? fmt::format("v({})", plus)
+           : plus == "0" ? fmt::format("-v({})", minus)
+                         : fmt::format("v({})-v({})", plus, minus);
+}
+
+class ControlWriter
+{
+public:
+    ControlWriter(const SimulationModel& model, const Analysis& analysis)
+        : model_(model), end_(spiceNumber(analysis.end_s))
+    {
+        const double cycle_s = 1 / model.frequency_Hz;
+        secondCycle_ = fmt::format("from={} to={}", spiceNumber(cycle_s), spiceNumber(2 * cycle_s));
+        running_ = fmt::format("from={} to={}", spiceNumber(analysis.end_s - 6 * cycle_s), end_);
+    }
+
+    std::string write();
+
+private:
+    void let(const char* name, const std::string& expression)
+    {
+        text_ += fmt::format("let {} = {}\n", name, expression);
+    }
+    void measure(const char* quantity, const std::string& what)
+    {
+        text_ += fmt::format("meas tran {} {}\n", quantity, what);
+    }
+    void peak(const char* quantity, const char* vector)
+    {
+        text_ += fmt::format("let {0} = vecmax(abs({1}))\nprint {0}\n", quantity, vector);
+    }
+    void writeStartDevice();
+    void writeCapacitors();
+
+    const SimulationModel& model_;
+    std::string end_;
+    std::string secondCycle_;
+    std::string running_;
+    std::string text_;
+};
+
+void ControlWriter::writeStartDevice()
+{
+    const SubcircuitInstance* relay = model_.find("potential_relay");
+    const SubcircuitInstance* device = relay != nullptr ? relay : model_.find("current_relay");
+    if (device != nullptr) {
+        const std::string closed = fmt::format("v({})", device->nodeOfPort.at("closed"));
+        let("start_contact", closed);
+        measure("start_contact_opened_s", "when start_contact=0.5 fall=1");
+        measure("speed_at_opening_ratio", "find speed_ratio when start_contact=0.5 fall=1");
+        measure("start_circuit_in_s", fmt::format("integ start_contact from=0 to={}", end_));
+    }
+    if (relay != nullptr) {
+        let("coil_v", difference(relay->nodeOfPort.at("t2"), relay->nodeOfPort.at("t5")));
+        measure("coil_running_v", "rms coil_v " + running_);
+    }
+}
+
+void ControlWriter::writeCapacitors()
+{
+    for (const SubcircuitInstance& instance : model_.instances) {
+        if (instance.subcircuit != "ac_capacitor") {
+            continue;
+        }
+        const std::string volts =
+            difference(instance.nodeOfPort.at("a"), instance.nodeOfPort.at("b"));
+        if (instance.name == "start_capacitor") {
+            let("start_capacitor_v", volts);
+            peak("start_capacitor_peak_v", "start_capacitor_v");
+        } else {
+            let("run_capacitor_v", volts);
+            measure("run_capacitor_running_v", "rms run_capacitor_v " + running_);
+        }
+    }
+}
+
+std::string ControlWriter::write()
+{
+    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
+    const SubcircuitInstance& supply = *model_.find("supply");
+    const std::string& c = motor.nodeOfPort.at("c");
+    text_ = ".control\nset noaskquit\nrun\n";
+    let("line_a", fmt::format("i(v.x{}.vline)", supply.name));
+    let("main_a", "i(v.xcompressor.vmain)");
+    let("auxiliary_a", "i(v.xcompressor.vaux)");
+    let("common_a", "main_a+auxiliary_a");
+    let("speed_ratio", fmt::format("v(speed)/{}", spiceNumber(model_.synchronousSpeed_rad_s)));
+    let("run_winding_v", difference(motor.nodeOfPort.at("r"), c));
+    let("start_winding_v", difference(motor.nodeOfPort.at("s"), c));
+    let("drawn_w", fmt::format("-({})*line_a",
+                               difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2"))));
+    text_ += "echo\necho quantities of this start, SI units\n";
+    measure("speed_at_end_ratio", "avg speed_ratio " + running_);
+    measure("time_to_speed_s", "when speed_ratio=0.9 rise=1");
+    measure("torque_running_nm", "avg v(torque) " + running_);
+    measure("terminal_stalled_v", "rms run_winding_v " + secondCycle_);
+    measure("line_stalled_a", "rms line_a " + secondCycle_);
+    peak("line_peak_a", "line_a");
+    peak("main_peak_a", "main_a");
+    peak("auxiliary_peak_a", "auxiliary_a");
+    writeStartDevice();
+    writeCapacitors();
+    measure("start_winding_running_v", "rms start_winding_v " + running_);
+    measure("line_running_a", "rms line_a " + running_);
+    measure("compressor_running_a", "rms common_a " + running_);
+    measure("main_running_a", "rms main_a " + running_);
+    measure("line_running_w", "avg drawn_w " + running_);
+    return text_ + "quit 0\n.endc\n";
+}
+
+}  // namespace
+
+std::string controlSection(const SimulationModel& model, const Analysis& analysis)
+{
+    return ControlWriter(model, analysis).write();
+}
+
+}  // namespace splitstart

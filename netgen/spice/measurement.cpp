@@ -1,0 +1,433 @@
+#include "spice/measurement.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <numbers>
+#include <set>
+#include <stdexcept>
+
+#include "spice/waveform_math.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr int runningCycles = 6;
+constexpr int afterOpeningCycles = 10;
+constexpr double speedReached_ratio = 0.90;
+
+// Names of the vectors, from the model's own nodes and the ammeters inside models/.
+struct VectorNames {
+    explicit VectorNames(const SimulationModel& model) : model_(model) {}
+
+    static std::string ammeter(const std::string& path) { return fmt::format("v.{}#branch", path); }
+    std::string main = ammeter("xcompressor.vmain");
+    std::string auxiliary = ammeter("xcompressor.vaux");
+    std::string rotorMain = ammeter("xcompressor.vrotq");
+    std::string rotorAuxiliary = ammeter("xcompressor.vrotd");
+    std::string fluxMain = "xcompressor.psiq";
+    std::string fluxAuxiliary = "xcompressor.psid";
+
+    [[nodiscard]] std::string line() const
+    {
+        return ammeter(fmt::format("x{}.vline", model_.find("supply")->name));
+    }
+    [[nodiscard]] const SubcircuitInstance* startDevice() const
+    {
+        const SubcircuitInstance* relay = model_.find("potential_relay");
+        return relay != nullptr ? relay : model_.find("current_relay");
+    }
+    [[nodiscard]] std::string contactCurrent() const
+    {
+        return ammeter(fmt::format("x{}.xcontact.vcontact", startDevice()->name));
+    }
+
+private:
+    const SimulationModel& model_;
+};
+
+// Nodes of the circuit's wires, ground left out.
+std::set<std::string> wireNodes(const SimulationModel& model)
+{
+    std::set<std::string> nodes;
+    for (const auto& [terminal, node] : model.nodeOfTerminal) {
+        if (node != "0") {
+            nodes.insert(node);
+        }
+    }
+    // Tie posts that no wire reaches are in no subcircuit, so ngspice has no such node.
+    std::set<std::string> used;
+    for (const SubcircuitInstance& instance : model.instances) {
+        for (const auto& [port, node] : instance.nodeOfPort) {
+            used.insert(node);
+        }
+    }
+    std::erase_if(nodes, [&used](const std::string& node) { return used.count(node) == 0; });
+    return nodes;
+}
+
+const SubcircuitInstance* instanceNamed(const SimulationModel& model, std::string_view name)
+{
+    for (const SubcircuitInstance& instance : model.instances) {
+        if (instance.name == name) {
+            return &instance;
+        }
+    }
+    return nullptr;
+}
+
+// The waveforms of one start by name, and what is derived from them.
+class StartReader
+{
+public:
+    StartReader(const SimulationModel& model, const Waveforms& waveforms)
+        : model_(model), names_(model), waveforms_(waveforms)
+    {
+        const std::vector<std::string> vectors = startVectors(model);
+        for (std::size_t i = 0; i < vectors.size(); ++i) {
+            columnOf_[vectors[i]] = i;
+        }
+    }
+
+    StartMeasurement measure();
+
+private:
+    [[nodiscard]] Signal signal(const std::string& name) const
+    {
+        return {waveforms_.time_s, waveforms_.real.at(columnOf_.at(name))};
+    }
+    [[nodiscard]] Signal signal(const std::vector<double>& values) const
+    {
+        return {waveforms_.time_s, values};
+    }
+    [[nodiscard]] std::vector<double> between(const std::string& plus,
+                                              const std::string& minus) const;
+    [[nodiscard]] std::vector<double> across(const SubcircuitInstance& instance) const
+    {
+        return between(instance.nodeOfPort.at("a"), instance.nodeOfPort.at("b"));
+    }
+
+    void measureSpeed();
+    void measureCurrents();
+    void measureStartContact();
+    void measureVoltages();
+    void measureProtector();
+
+    const SimulationModel& model_;
+    VectorNames names_;
+    const Waveforms& waveforms_;
+    std::map<std::string, std::size_t> columnOf_;
+    StartMeasurement result_;
+    double cycle_s_ = 0;
+    double end_s_ = 0;
+    double runningFrom_s_ = 0;
+};
+
+std::vector<double> StartReader::between(const std::string& plus, const std::string& minus) const
+{
+    std::vector<double> values(waveforms_.time_s.size(), 0.0);
+    const auto accumulate = [&](const std::string& node, double sign) {
+        if (node == "0") {
+            return;
+        }
+        const std::vector<double>& column = waveforms_.real.at(columnOf_.at(node));
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            values[i] += sign * column[i];
+        }
+    };
+    accumulate(plus, 1);
+    accumulate(minus, -1);
+    return values;
+}
+
+void StartReader::measureSpeed()
+{
+    const Signal speed = signal("speed");
+    result_.speedAtEnd_ratio = mean(speed, runningFrom_s_, end_s_) / model_.synchronousSpeed_rad_s;
+    result_.timeToSpeed_s =
+        crossing(speed, speedReached_ratio * model_.synchronousSpeed_rad_s, true);
+    result_.torqueRunning_Nm = mean(signal("torque"), runningFrom_s_, end_s_);
+}
+
+void StartReader::measureCurrents()
+{
+    const Signal line = signal(names_.line());
+    const Signal main = signal(names_.main);
+    const Signal auxiliary = signal(names_.auxiliary);
+    result_.linePeak_A = largestMagnitude(line, 0, end_s_);
+    result_.mainPeak_A = largestMagnitude(main, 0, end_s_);
+    result_.auxiliaryPeak_A = largestMagnitude(auxiliary, 0, end_s_);
+    result_.lineStalled_A = rms(line, cycle_s_, 2 * cycle_s_);
+    result_.lineRunning_A = rms(line, runningFrom_s_, end_s_);
+    result_.mainRunning_A = rms(main, runningFrom_s_, end_s_);
+    std::vector<double> common(main.value.begin(), main.value.end());
+    for (std::size_t i = 0; i < common.size(); ++i) {
+        common[i] += auxiliary.value[i];
+    }
+    result_.compressorRunning_A = rms(signal(common), runningFrom_s_, end_s_);
+    // The supply's ammeter counts current into the source, so power drawn from it has the other
+    // sign.
+    std::vector<double> power = between(model_.find("supply")->nodeOfPort.at("l1"),
+                                        model_.find("supply")->nodeOfPort.at("l2"));
+    for (std::size_t i = 0; i < power.size(); ++i) {
+        power[i] *= -line.value[i];
+    }
+    result_.lineRunning_W = mean(signal(power), runningFrom_s_, end_s_);
+}
+
+void StartReader::measureStartContact()
+{
+    const SubcircuitInstance* device = names_.startDevice();
+    if (device == nullptr) {
+        return;
+    }
+    const Signal closed = signal(device->nodeOfPort.at("closed"));
+    const bool madeAtOnce = closed.value.front() > 0.5;
+    result_.startContactMade_s =
+        madeAtOnce ? std::optional<double>(0.0) : crossing(closed, 0.5, true);
+    result_.startContactAtEnd = closed.value.back() > 0.5 ? 1 : 0;
+    result_.startCircuitIn_s = integral(closed, 0, end_s_);
+    result_.contactCurrentMade_A =
+        largestWindowRms(signal(names_.contactCurrent()), 0, end_s_, cycle_s_);
+    result_.startContactOpened_s = crossing(closed, 0.5, false);
+    result_.startContactOpenings = crossingCount(closed, 0.5, false);
+    if (!result_.startContactOpened_s) {
+        return;
+    }
+    const double opened_s = *result_.startContactOpened_s;
+    result_.speedAtOpening_ratio =
+        valueAt(signal("speed"), opened_s) / model_.synchronousSpeed_rad_s;
+    // The first cycle after the opening still holds the step itself; it is judged from then on.
+    const double from_s = opened_s + 0.25 * cycle_s_;
+    const double to_s = std::min(end_s_, opened_s + afterOpeningCycles * cycle_s_);
+    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
+    const std::vector<double> startWinding =
+        between(motor.nodeOfPort.at("s"), motor.nodeOfPort.at("c"));
+    if (to_s - from_s > cycle_s_) {
+        result_.startWindingAfterOpening_V =
+            smallestWindowRms(signal(startWinding), from_s, to_s, cycle_s_);
+        result_.mainAfterOpening_A = largestWindowRms(signal(names_.main), from_s, to_s, cycle_s_);
+    }
+}
+
+void StartReader::measureVoltages()
+{
+    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
+    const std::string& common = motor.nodeOfPort.at("c");
+    result_.terminalStalled_V =
+        rms(signal(between(motor.nodeOfPort.at("r"), common)), cycle_s_, 2 * cycle_s_);
+    result_.startWindingRunning_V =
+        rms(signal(between(motor.nodeOfPort.at("s"), common)), runningFrom_s_, end_s_);
+    if (const SubcircuitInstance* capacitor = instanceNamed(model_, "start_capacitor")) {
+        const std::vector<double> volts = across(*capacitor);
+        const double until_s = result_.startContactOpened_s.value_or(end_s_);
+        result_.startCapacitorPeak_V = largestMagnitude(signal(volts), 0, end_s_);
+        result_.startCapacitorWorst_V = largestWindowRms(signal(volts), 0, until_s, cycle_s_);
+        if (result_.startContactOpened_s) {
+            result_.startCapacitorLeft_V =
+                std::abs(valueAt(signal(volts), until_s + 0.5 * cycle_s_));
+        }
+    }
+    if (const SubcircuitInstance* capacitor = instanceNamed(model_, "run_capacitor")) {
+        result_.runCapacitorRunning_V = rms(signal(across(*capacitor)), runningFrom_s_, end_s_);
+    }
+    if (const SubcircuitInstance* relay = model_.find("potential_relay")) {
+        result_.coilRunning_V =
+            rms(signal(between(relay->nodeOfPort.at("t2"), relay->nodeOfPort.at("t5"))),
+                runningFrom_s_, end_s_);
+    }
+}
+
+void StartReader::measureProtector()
+{
+    const SubcircuitInstance* protector = model_.find("overload_protector");
+    if (protector == nullptr) {
+        return;
+    }
+    const Signal closed = signal(protector->nodeOfPort.at("closed"));
+    result_.protectorTripped =
+        *std::min_element(closed.value.begin(), closed.value.end()) < 0.5 ? 1 : 0;
+    const Signal disc = signal(protector->nodeOfPort.at("disc_temperature"));
+    result_.protectorHottest_degC = *std::max_element(disc.value.begin(), disc.value.end());
+}
+
+StartMeasurement StartReader::measure()
+{
+    cycle_s_ = 1 / model_.frequency_Hz;
+    end_s_ = waveforms_.time_s.back();
+    runningFrom_s_ = end_s_ - runningCycles * cycle_s_;
+    if (runningFrom_s_ <= 2 * cycle_s_) {
+        throw std::invalid_argument("the run is too short to be measured");
+    }
+    result_.end_s = end_s_;
+    measureSpeed();
+    measureCurrents();
+    measureStartContact();
+    measureVoltages();
+    measureProtector();
+    return result_;
+}
+
+}  // namespace
+
+std::vector<std::string> startVectors(const SimulationModel& model)
+{
+    const VectorNames names(model);
+    std::vector<std::string> vectors = {"speed",      "torque",        "load_torque",
+                                        names.line(), names.auxiliary, names.main};
+    for (const std::string& node : wireNodes(model)) {
+        vectors.push_back(node);
+    }
+    const std::string& star = model.find("split_phase_motor")->nodeOfPort.at("c");
+    if (star == "star") {
+        vectors.push_back(star);
+    }
+    if (const SubcircuitInstance* device = names.startDevice()) {
+        vectors.push_back(device->nodeOfPort.at("closed"));
+        vectors.push_back(names.contactCurrent());
+    }
+    if (const SubcircuitInstance* protector = model.find("overload_protector")) {
+        vectors.push_back(protector->nodeOfPort.at("closed"));
+        vectors.push_back(protector->nodeOfPort.at("disc_temperature"));
+    }
+    return vectors;
+}
+
+std::vector<std::string> heldShaftVectors(const SimulationModel& model)
+{
+    const VectorNames names(model);
+    std::vector<std::string> vectors = {names.line(),       names.main,           names.auxiliary,
+                                        names.rotorMain,    names.rotorAuxiliary, names.fluxMain,
+                                        names.fluxAuxiliary};
+    for (const std::string& node : wireNodes(model)) {
+        vectors.push_back(node);
+    }
+    if (model.find("split_phase_motor")->nodeOfPort.at("c") == "star") {
+        vectors.emplace_back("star");
+    }
+    return vectors;
+}
+
+StartMeasurement measureStart(const SimulationModel& model, const Waveforms& waveforms)
+{
+    return StartReader(model, waveforms).measure();
+}
+
+HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms)
+{
+    using Phasor = std::complex<double>;
+    const VectorNames names(model);
+    const std::vector<std::string> vectors = heldShaftVectors(model);
+    std::map<std::string, Phasor> phasor = {{"0", Phasor{}}};
+    for (std::size_t i = 0; i < vectors.size(); ++i) {
+        phasor[vectors[i]] = waveforms.phasors.at(i).front();
+    }
+    const auto rmsOf = [](Phasor peak) { return std::abs(peak) / std::numbers::sqrt2; };
+    const auto volts = [&](const std::string& plus, const std::string& minus) {
+        return rmsOf(phasor.at(plus) - phasor.at(minus));
+    };
+    const SubcircuitInstance& motor = *model.find("split_phase_motor");
+    const std::string& c = motor.nodeOfPort.at("c");
+    const std::string& s = motor.nodeOfPort.at("s");
+    const std::string& r = motor.nodeOfPort.at("r");
+    const Phasor main = phasor.at(names.main);
+    const Phasor auxiliary = phasor.at(names.auxiliary);
+    const SubcircuitInstance& supply = *model.find("supply");
+
+    HeldShaftMeasurement result;
+    result.speed_ratio = model.fixedSpeed_rad_s.value_or(0) / model.synchronousSpeed_rad_s;
+    // Mean of the product of two sines of one frequency: half the real part of one peak phasor
+    // times the conjugate of the other. The product is the torque expression of
+    // models/split_phase_motor.lib; tests/physics compares this mean with a transient's.
+    result.torque_Nm = 0.5 * model.polePairs *
+                       std::real(model.turnsRatio * phasor.at(names.fluxMain) *
+                                     std::conj(phasor.at(names.rotorAuxiliary)) -
+                                 phasor.at(names.fluxAuxiliary) *
+                                     std::conj(phasor.at(names.rotorMain)) / model.turnsRatio);
+    result.line_A = rmsOf(phasor.at(names.line()));
+    result.compressor_A = rmsOf(main + auxiliary);
+    result.main_A = rmsOf(main);
+    result.auxiliary_A = rmsOf(auxiliary);
+    result.startWinding_V = volts(s, c);
+    result.startToRun_V = volts(s, r);
+    result.runWinding_V = volts(r, c);
+    result.line_W =
+        -0.5 *
+        std::real((phasor.at(supply.nodeOfPort.at("l1")) - phasor.at(supply.nodeOfPort.at("l2"))) *
+                  std::conj(phasor.at(names.line())));
+    if (const SubcircuitInstance* capacitor = instanceNamed(model, "start_capacitor")) {
+        result.startCapacitor_V =
+            volts(capacitor->nodeOfPort.at("a"), capacitor->nodeOfPort.at("b"));
+    }
+    if (const SubcircuitInstance* capacitor = instanceNamed(model, "run_capacitor")) {
+        result.runCapacitor_V = volts(capacitor->nodeOfPort.at("a"), capacitor->nodeOfPort.at("b"));
+    }
+    if (main != Phasor{} && auxiliary != Phasor{}) {
+        result.currentAngle_deg = std::arg(auxiliary * std::conj(main)) * 180 / std::numbers::pi;
+    }
+    return result;
+}
+
+std::span<const StartQuantity> startQuantities()
+{
+    using M = StartMeasurement;
+    static constexpr std::array<StartQuantity, 30> quantities = {{
+        {"end_s", "s", "length of the run", &M::end_s},
+        {"speed_at_end_ratio", "", "speed at the end, share of synchronous speed",
+         &M::speedAtEnd_ratio},
+        {"time_to_speed_s", "s", "time to 90 % of synchronous speed", &M::timeToSpeed_s},
+        {"terminal_stalled_v", "V", "volts C-R while it tries to start, second cycle",
+         &M::terminalStalled_V},
+        {"line_stalled_a", "A", "line amps while it tries to start, second cycle",
+         &M::lineStalled_A},
+        {"line_peak_a", "A", "highest instantaneous line current", &M::linePeak_A},
+        {"main_peak_a", "A", "highest instantaneous run winding current", &M::mainPeak_A},
+        {"auxiliary_peak_a", "A", "highest instantaneous start winding current",
+         &M::auxiliaryPeak_A},
+        {"start_contact_made_s", "s", "start contact first made", &M::startContactMade_s},
+        {"start_contact_opened_s", "s", "start contact first opened", &M::startContactOpened_s},
+        {"speed_at_opening_ratio", "", "speed at that time, share of synchronous speed",
+         &M::speedAtOpening_ratio},
+        {"start_contact_openings", "", "how often the start contact opened",
+         &M::startContactOpenings},
+        {"start_contact_at_end", "", "start contact at the end: 1 made, 0 open",
+         &M::startContactAtEnd},
+        {"start_circuit_in_s", "s", "time the start circuit was in", &M::startCircuitIn_s},
+        {"contact_current_a", "A", "highest cycle rms through the start contact",
+         &M::contactCurrentMade_A},
+        {"start_capacitor_peak_v", "V", "highest instantaneous start capacitor volts",
+         &M::startCapacitorPeak_V},
+        {"start_capacitor_worst_v", "V",
+         "highest cycle rms of start capacitor volts before the contact first opened",
+         &M::startCapacitorWorst_V},
+        {"start_capacitor_left_v", "V", "volts left on the start capacitor by the opening",
+         &M::startCapacitorLeft_V},
+        {"run_capacitor_running_v", "V", "run capacitor volts, running", &M::runCapacitorRunning_V},
+        {"start_winding_running_v", "V", "volts S-C, running", &M::startWindingRunning_V},
+        {"start_winding_after_opening_v", "V",
+         "lowest cycle rms of S-C volts in ten cycles after the opening",
+         &M::startWindingAfterOpening_V},
+        {"main_after_opening_a", "A",
+         "highest cycle rms of run winding amps in ten cycles after the opening",
+         &M::mainAfterOpening_A},
+        {"coil_running_v", "V", "relay coil volts, running", &M::coilRunning_V},
+        {"line_running_a", "A", "line amps, running", &M::lineRunning_A},
+        {"compressor_running_a", "A", "amps through pin C, running", &M::compressorRunning_A},
+        {"main_running_a", "A", "run winding amps, running", &M::mainRunning_A},
+        {"line_running_w", "W", "watts drawn, running", &M::lineRunning_W},
+        {"torque_running_nm", "N m", "mean motor torque, running", &M::torqueRunning_Nm},
+        {"protector_tripped", "", "overload protector: 1 it opened, 0 it did not",
+         &M::protectorTripped},
+        {"protector_hottest_degc", "degC", "highest temperature of the protector's disc",
+         &M::protectorHottest_degC},
+    }};
+    return quantities;
+}
+
+}  // namespace splitstart

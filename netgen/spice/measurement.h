@@ -1,0 +1,87 @@
+// Numbers that people and checks need, taken from the waveforms of one start, and from the phasors
+// of a held shaft.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "circuit/simulation_model.h"
+#include "spice/simulation.h"
+
+namespace splitstart
+{
+
+// The vectors that measurements of this model need, for SimulationRequest::vectors.
+std::vector<std::string> startVectors(const SimulationModel& model);
+std::vector<std::string> heldShaftVectors(const SimulationModel& model);
+
+// Features of one start from rest. A quantity that this circuit or this run does not have is empty.
+// "cycle" is one period of the line; rms values are over one cycle unless said otherwise.
+// "running" values are over the last six cycles of the run.
+struct StartMeasurement {
+    std::optional<double> end_s;              // length of the run
+    std::optional<double> speedAtEnd_ratio;   // mean of the last six cycles / synchronous
+    std::optional<double> timeToSpeed_s;      // first reaching 90 % of synchronous speed
+    std::optional<double> terminalStalled_V;  // C-R, second cycle
+    std::optional<double> lineStalled_A;      // second cycle
+    std::optional<double> linePeak_A;
+    std::optional<double> mainPeak_A;
+    std::optional<double> auxiliaryPeak_A;
+    std::optional<double> startContactMade_s;    // first making (0: made from the beginning)
+    std::optional<double> startContactOpened_s;  // first opening
+    std::optional<double> speedAtOpening_ratio;  // at that time / synchronous
+    std::optional<double> startContactOpenings;  // how often it opened
+    std::optional<double> startContactAtEnd;     // 1 made, 0 open
+    std::optional<double> startCircuitIn_s;      // total time made
+    std::optional<double> contactCurrentMade_A;  // largest cycle rms through the contact
+    std::optional<double> startCapacitorPeak_V;
+    std::optional<double> startCapacitorWorst_V;  // largest cycle rms before the first opening
+    std::optional<double> startCapacitorLeft_V;   // left on it by the first opening, absolute
+    std::optional<double> runCapacitorRunning_V;
+    std::optional<double> startWindingRunning_V;       // S-C
+    std::optional<double> startWindingAfterOpening_V;  // least cycle rms in ten cycles after it
+    std::optional<double> mainAfterOpening_A;          // largest cycle rms in ten cycles after it
+    std::optional<double> coilRunning_V;               // potential relay's coil
+    std::optional<double> lineRunning_A;
+    std::optional<double> compressorRunning_A;  // through pin C
+    std::optional<double> mainRunning_A;
+    std::optional<double> lineRunning_W;
+    std::optional<double> torqueRunning_Nm;  // mean
+    std::optional<double> protectorTripped;  // 1 it opened during the run, 0 it did not
+    std::optional<double> protectorHottest_degC;
+};
+
+// One row for each field: its name in JSON and in decks, unit, meaning.
+struct StartQuantity {
+    std::string_view name;  // such as "start_capacitor_worst_v"
+    std::string_view unit;  // such as "V"; "" for a ratio or a count
+    std::string_view meaning;
+    std::optional<double> StartMeasurement::*field;
+};
+std::span<const StartQuantity> startQuantities();
+
+StartMeasurement measureStart(const SimulationModel& model, const Waveforms& waveforms);
+
+// Steady state at a held speed, rms values.
+struct HeldShaftMeasurement {
+    double speed_ratio = 0;  // of synchronous
+    double torque_Nm = 0;    // mean electromagnetic torque
+    double line_A = 0;
+    double compressor_A = 0;
+    double main_A = 0;
+    double auxiliary_A = 0;
+    double startWinding_V = 0;  // S-C
+    double startToRun_V = 0;    // S-R
+    double runWinding_V = 0;    // R-C
+    double line_W = 0;
+    std::optional<double> startCapacitor_V;
+    std::optional<double> runCapacitor_V;
+    double currentAngle_deg = 0;  // auxiliary current ahead of main current, -180 to 180
+};
+
+HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms);
+
+}  // namespace splitstart

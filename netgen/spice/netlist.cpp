@@ -1,0 +1,162 @@
+#include "spice/netlist.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <set>
+#include <stdexcept>
+
+#include "spice/control_section.h"
+#include "spice/model_library.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr std::size_t longestComment = 200;
+
+// Every subcircuit that the model uses, those needed by others included, each once.
+std::vector<const Subcircuit*> usedSubcircuits(const SimulationModel& model)
+{
+    std::vector<const Subcircuit*> used;
+    std::set<std::string> seen;
+    const auto add = [&](const auto& self, std::string_view name) -> void {
+        if (!seen.insert(std::string(name)).second) {
+            return;
+        }
+        const Subcircuit& found = subcircuit(name);
+        for (const std::string& needed : found.needs) {
+            self(self, needed);
+        }
+        used.push_back(&found);
+    };
+    for (const SubcircuitInstance& instance : model.instances) {
+        add(add, instance.subcircuit);
+    }
+    return used;
+}
+
+void checkFits(const SubcircuitInstance& instance, const Subcircuit& definition)
+{
+    for (const std::string& port : definition.ports) {
+        if (instance.nodeOfPort.count(port) == 0) {
+            throw std::logic_error(
+                fmt::format("{}: port {} of {} has no node", instance.name, port, definition.name));
+        }
+    }
+    if (instance.nodeOfPort.size() != definition.ports.size()) {
+        throw std::logic_error(
+            fmt::format("{}: {} has other ports", instance.name, definition.name));
+    }
+    std::set<std::string> given;
+    for (const auto& [name, value] : instance.parameters) {
+        given.insert(name);
+    }
+    if (given !=
+        std::set<std::string>(definition.parameters.begin(), definition.parameters.end())) {
+        throw std::logic_error(fmt::format("{}: parameters of {} are {}, not {}", instance.name,
+                                           definition.name, fmt::join(definition.parameters, " "),
+                                           fmt::join(given, " ")));
+    }
+}
+
+std::string parameterName(const SubcircuitInstance& instance, const std::string& parameter)
+{
+    return instance.name + "_" + parameter;
+}
+
+std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& definition)
+{
+    std::string lines = fmt::format("x{}", instance.name);
+    for (const std::string& port : definition.ports) {
+        lines += " " + instance.nodeOfPort.at(port);
+    }
+    lines += " " + definition.name;
+    for (const std::string& parameter : definition.parameters) {
+        lines += fmt::format("\n+ {}={{{}}}", parameter, parameterName(instance, parameter));
+    }
+    return lines + "\n";
+}
+
+std::string analysisLines(const Analysis& analysis)
+{
+    // Trapezoidal: no numerical damping of the speed voltages. See DEVELOPERS.md, "Accuracy".
+    std::string lines = ".options noacct method=trap reltol=1e-4\n";
+    if (analysis.kind == Analysis::Kind::transient) {
+        lines += fmt::format(".tran {} {} 0 {} uic\n", spiceNumber(analysis.largestStep_s),
+                             spiceNumber(analysis.end_s), spiceNumber(analysis.largestStep_s));
+    } else {
+        const std::string frequency = spiceNumber(analysis.frequency_Hz);
+        lines += fmt::format(".ac lin 1 {} {}\n", frequency, frequency);
+    }
+    return lines;
+}
+
+}  // namespace
+
+std::string spiceNumber(double value)
+{
+    if (!std::isfinite(value)) {
+        throw std::logic_error("a SPICE number must be finite");
+    }
+    std::array<char, 32> buffer{};
+    const auto result = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value);
+    return {buffer.data(), result.ptr};
+}
+
+std::string commentText(std::string_view text)
+{
+    std::string result;
+    for (char c : text.substr(0, longestComment)) {
+        if (c == ';') {
+            c = ',';  // a semicolon would begin a comment within the comment
+        }
+        // Only what prose needs: letters, digits, blanks and a few marks without meaning to
+        // ngspice.
+        const bool harmless = std::isalnum(static_cast<unsigned char>(c)) != 0 ||
+                              std::string_view(" .,:()%/+-_=").find(c) != std::string_view::npos;
+        result += harmless ? c : c == '\'' ? ' ' : '?';
+    }
+    return result;
+}
+
+std::string writeDeck(const SimulationModel& model, const Analysis& analysis, const DeckText& text)
+{
+    std::string deck = fmt::format("* {}\n", commentText(text.title));
+    for (const std::string& comment : text.comments) {
+        deck += fmt::format("* {}\n", commentText(comment));
+    }
+    std::string instances;
+    for (const SubcircuitInstance& instance : model.instances) {
+        const Subcircuit& definition = subcircuit(instance.subcircuit);
+        checkFits(instance, definition);
+        const std::string heading =
+            fmt::format("*\n* {}: {}\n", instance.name, commentText(instance.comment));
+        deck += heading;
+        for (const auto& [name, value] : instance.parameters) {
+            deck +=
+                fmt::format(".param {}={}\n", parameterName(instance, name), spiceNumber(value));
+        }
+        instances += heading + instanceLines(instance, definition);
+    }
+    deck += "*\n* the circuit as it is wired; ground 0 is the side L2 of the supply\n" + instances;
+    if (model.fixedSpeed_rad_s) {
+        deck += fmt::format("*\n* shaft held at this speed in rad/s\nvshaft speed 0 dc {}\n",
+                            spiceNumber(*model.fixedSpeed_rad_s));
+    }
+    for (const Subcircuit* each : usedSubcircuits(model)) {
+        deck += "*\n" + each->text;
+    }
+    deck += "*\n" + analysisLines(analysis);
+    if (text.controlSection) {
+        deck += controlSection(model, analysis);
+    }
+    return deck + ".end\n";
+}
+
+}  // namespace splitstart

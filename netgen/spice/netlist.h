@@ -1,0 +1,44 @@
+// Writing a simulation model as SPICE text. The same text runs in embedded ngspice and, with its
+// control section, in stock `ngspice -b`.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "circuit/simulation_model.h"
+
+namespace splitstart
+{
+
+// What to run, and how finely. A transient starts from rest with all capacitors discharged.
+struct Analysis {
+    enum class Kind { transient, fixedFrequency };
+    Kind kind = Kind::transient;
+    double end_s = 3.0;
+    // 100 us: the switching instant of the textbook quarter-horsepower motor is then within 0.15 %
+    // of an independent integrator (tests/physics).
+    double largestStep_s = 1e-4;
+    double frequency_Hz = 60;  // of a fixedFrequency analysis
+};
+
+struct DeckText {
+    std::string title;                  // first line, after "* "; any text, made harmless here
+    std::vector<std::string> comments;  // lines below it; any text, made harmless here
+    bool controlSection = false;        // add the .control section for stock ngspice
+};
+
+// The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter
+// of every part is a .param line at the top. Throws std::logic_error if an instance does not fit
+// its subcircuit's ports and parameters.
+std::string writeDeck(const SimulationModel& model, const Analysis& analysis, const DeckText& text);
+
+// Shortest decimal text that reads back as exactly this number, whatever the locale, without
+// suffixes. Requires a finite value.
+std::string spiceNumber(double value);
+
+// Text made safe for a SPICE comment line: printable ASCII only, no control line can begin in it,
+// shortened to 200 characters.
+std::string commentText(std::string_view text);
+
+}  // namespace splitstart

@@ -1,0 +1,73 @@
+// From a case to its findings: pins and health, the motor, every corner simulated, every check
+// judged.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "case/case.h"
+#include "circuit/circuit.h"
+#include "motor/estimate.h"
+#include "motor/health.h"
+#include "motor/identify.h"
+#include "motor/motor.h"
+#include "rating/check.h"
+#include "spice/netlist.h"
+#include "spice/simulation.h"
+
+namespace splitstart
+{
+
+// What is known of the motor of a case.
+struct MotorStudy {
+    std::optional<Identification> identification;  // when the case has readings
+    HealthReport health;
+    Motor motor;
+    std::vector<FitResidual> residuals;  // how well it reproduces the evidence
+    std::vector<std::string> notes;      // assumptions, one plain sentence each
+};
+
+// The case with its supply filled in from the nameplate where the file names none. Throws
+// InputError if neither gives volts and hertz.
+Case completeCase(Case input);
+
+// Pins and health as far as the case has readings.
+MotorStudy windingStudy(const Case& input);
+
+// The same with the motor: given in full, or estimated. Throws InputError if the case does not hold
+// enough for a motor (no equivalent circuit, and no readings of three sound windings or no
+// nameplate amps), SimulationError if the simulator fails. Alternatives cost as much again as the
+// estimate itself.
+enum class Alternatives { no, yes };
+MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& pool,
+                      Alternatives alternatives);
+
+// The corners of a check: line 85, 90, 100, 110 % of rated volts and the supply as found, windings
+// cold (25 degC) and hot (110 degC), parts at both ends of their tolerances.
+std::vector<Corner> checkCorners(const Case& input);
+
+struct CheckStudy {
+    Circuit circuit;
+    MotorStudy motor;
+    std::vector<Evidence> evidence;  // the best estimate first
+    std::vector<Finding> findings;
+};
+
+// Called with (simulations done, all).
+using StudyProgress = std::function<void(std::size_t, std::size_t)>;
+
+// Throws InputError, SimulationError.
+CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgress& progress = {});
+
+// The deck of one start at one corner, best estimate of the motor, with its control section and the
+// provenance of each number as comments.
+std::string startDeck(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                      const Corner& corner, double end_s);
+
+// Simulates that same start, without stopping early.
+StartMeasurement simulateStart(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                               const Corner& corner, double end_s, SimulatorPool& pool);
+
+}  // namespace splitstart

@@ -1,0 +1,178 @@
+#include <fmt/format.h>
+
+#include <cmath>
+#include <string>
+
+#include "spice/measurement.h"
+#include "study/case_study.h"
+#include "study/corners.h"
+#include "study/held_shaft.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Long enough for the slowest start that may still pass (3 s).
+constexpr double runEnd_s = 3.0;
+// A start is over, and its running values can be read, when the speed has stood above this share of
+// synchronous speed for this long.
+constexpr double settledSpeed_ratio = 0.90;
+constexpr double settledFor_s = 0.30;
+
+struct StartJob {
+    std::size_t evidence = 0;  // which motor
+    Corner corner;
+    SimulationModel model;
+};
+
+SimulationRequest startRequest(const SimulationModel& model, double largestStep_s)
+{
+    Analysis analysis;
+    analysis.end_s = runEnd_s;
+    analysis.largestStep_s = largestStep_s;
+    SimulationRequest request;
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.vectors = startVectors(model);
+    request.end_s = runEnd_s;
+    request.stop =
+        StopRule{"speed", settledSpeed_ratio * model.synchronousSpeed_rad_s, settledFor_s};
+    return request;
+}
+
+// Runs all starts. One that breaks off is run once more with half the step, since a break-off hangs
+// on where the steps happen to fall; the second failure counts.
+std::vector<SimulationOutcome> runStarts(const std::vector<StartJob>& jobs, SimulatorPool& pool,
+                                         const StudyProgress& progress)
+{
+    const double step_s = Analysis().largestStep_s;
+    std::vector<SimulationRequest> requests;
+    requests.reserve(jobs.size());
+    for (const StartJob& job : jobs) {
+        requests.push_back(startRequest(job.model, step_s));
+    }
+    std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        const auto* error = std::get_if<SimulationError>(&outcomes[i]);
+        if (error != nullptr && error->fault() == SimulationFault::aborted) {
+            const SimulationRequest finer = startRequest(jobs[i].model, step_s / 2);
+            outcomes[i] = std::move(pool.runAll({&finer, 1}).front());
+        }
+    }
+    return outcomes;
+}
+
+// Only the outermost corners: enough to see whether another motor would change a verdict.
+bool isOutermost(const Corner& corner)
+{
+    return corner.line_ratio <= 0.851 || corner.line_ratio >= 1.099;
+}
+
+}  // namespace
+
+std::vector<Corner> checkCorners(const Case& input)
+{
+    std::vector<double> lines = {0.85, 0.90, 1.00, 1.10};
+    const double asFound_ratio = input.supply.voltage_V / ratedVoltage_V(input);
+    if (std::abs(asFound_ratio - 1) > 0.01) {
+        lines.push_back(asFound_ratio);
+    }
+    std::vector<Corner> corners;
+    for (const double line : lines) {
+        for (const double winding_degC : {coldWinding_degC, hotWinding_degC}) {
+            for (const Release release : {Release::early, Release::late}) {
+                corners.push_back({line, winding_degC, release, input.compressor.load.pressures});
+            }
+        }
+    }
+    return corners;
+}
+
+CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgress& progress)
+{
+    CheckStudy study;
+    study.circuit = caseCircuit(input);
+    study.motor = motorStudy(input, study.circuit, pool, Alternatives::yes);
+    const Motor& motor = study.motor.motor;
+    study.evidence.push_back({"", motor.ratedTorque_Nm.value, {}, {}});
+    std::vector<const EquivalentCircuit*> circuits = {&motor.circuit};
+    for (const Motor::Alternative& alternative : motor.alternatives) {
+        study.evidence.push_back({alternative.name, alternative.ratedTorque_Nm, {}, {}});
+        circuits.push_back(&alternative.circuit);
+    }
+
+    std::vector<StartJob> jobs;
+    for (std::size_t i = 0; i < circuits.size(); ++i) {
+        for (const Corner& corner : checkCorners(input)) {
+            if (i == 0 || isOutermost(corner)) {
+                jobs.push_back({i, corner,
+                                simulationModel(input, study.circuit, *circuits[i],
+                                                study.evidence[i].ratedTorque_Nm, corner)});
+            }
+        }
+    }
+    const std::vector<SimulationOutcome> outcomes = runStarts(jobs, pool, progress);
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
+            const std::string& motorName = study.evidence[jobs[i].evidence].motor;
+            throw SimulationError(
+                error->fault(),
+                fmt::format("{}{}: {}", cornerText(jobs[i].corner),
+                            motorName.empty() ? "" : ", " + motorName, error->what()),
+                error->log());
+        }
+        study.evidence[jobs[i].evidence].starts.push_back(
+            {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
+    }
+    for (std::size_t i = 0; i < circuits.size(); ++i) {
+        study.evidence[i].held = heldShaftTables(input, study.circuit, *circuits[i], pool);
+    }
+    study.findings = judge(input, study.circuit, study.evidence);
+    return study;
+}
+
+std::string startDeck(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                      const Corner& corner, double end_s)
+{
+    const SimulationModel model = simulationModel(input, circuit, motor.motor.circuit,
+                                                  motor.motor.ratedTorque_Nm.value, corner);
+    Analysis analysis;
+    analysis.end_s = end_s;
+    DeckText text;
+    text.title = fmt::format("start of {}{}", input.name, input.invented ? " (invented)" : "");
+    text.comments = {
+        fmt::format("{}: {}", circuit.type, circuit.description),
+        fmt::format("corner: {}", cornerText(corner)),
+        "run it with: ngspice -b FILE",
+        "",
+        "where the numbers of the motor come from (value, unit, source, 95 % interval):",
+    };
+    for (const MotorParameter& parameter : motor.motor.parameters) {
+        text.comments.push_back(fmt::format("  {} {:.4g} {} ({}, +/- {:.0f} %): {}", parameter.name,
+                                            parameter.value.value, parameter.unit,
+                                            originName(parameter.value.origin),
+                                            parameter.value.accuracy_ratio * 100, parameter.basis));
+    }
+    for (const std::string& note : motor.notes) {
+        text.comments.push_back("  note: " + note);
+    }
+    text.controlSection = true;
+    return writeDeck(model, analysis, text);
+}
+
+StartMeasurement simulateStart(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                               const Corner& corner, double end_s, SimulatorPool& pool)
+{
+    const SimulationModel model = simulationModel(input, circuit, motor.motor.circuit,
+                                                  motor.motor.ratedTorque_Nm.value, corner);
+    Analysis analysis;
+    analysis.end_s = end_s;
+    SimulationRequest request;
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.vectors = startVectors(model);
+    request.end_s = end_s;
+    return measureStart(model, pool.run(request));
+}
+
+}  // namespace splitstart

@@ -1,0 +1,23 @@
+// Held-shaft analyses of the circuit of a case: one .ac run for each speed.
+#pragma once
+
+#include <vector>
+
+#include "case/case.h"
+#include "circuit/circuit.h"
+#include "motor/estimate.h"
+#include "rating/check.h"
+#include "spice/simulation.h"
+
+namespace splitstart
+{
+
+// The bench that the estimation works with. The references must outlive it.
+HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool);
+
+// Tables over speed at rated volts, cold and hot, parts at both ends of their tolerances.
+// Throws SimulationError.
+std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
+                                            const EquivalentCircuit& motor, SimulatorPool& pool);
+
+}  // namespace splitstart

@@ -1,0 +1,113 @@
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "case/input_error.h"
+#include "motor/compressor_load.h"
+#include "motor/locked_rotor_code.h"
+#include "study/case_study.h"
+#include "study/held_shaft.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+[[noreturn]] void refuse(const Case& input, const char* field, const std::string& found,
+                         const std::string& allowed)
+{
+    refuseInput({input.file, 0}, field, found, allowed);
+}
+
+EstimationInput estimationInput(const Case& input, const Identification& identification)
+{
+    const Compressor& compressor = input.compressor;
+    EstimationInput result;
+    result.main_ohm = identification.runAt25_ohm;
+    result.auxiliary_ohm = identification.startAt25_ohm;
+    result.poles = compressor.poles;
+    result.polesGiven = compressor.polesGiven;
+    result.line_V = ratedVoltage_V(input);
+    result.frequency_Hz = input.supply.frequency_Hz;
+    result.nameplate = compressor.nameplate;
+    result.measurements = compressor.measurements;
+    result.measuredAt_V = input.supply.voltage_V;
+    result.hasRunCapacitor = input.circuit && !input.circuit->runCapacitor.empty();
+    result.loadTorque_Nm = compressor.load.torque_Nm;
+    return result;
+}
+
+void requireSoundReadings(const Case& input, const MotorStudy& study)
+{
+    if (!study.identification) {
+        refuse(input, "compressor/readings", "nothing",
+               "three resistance readings and a nameplate, or an equivalent circuit in full");
+    }
+    if (study.identification->pattern != ReadingPattern::complete) {
+        refuse(input, "compressor/readings", study.identification->answer,
+               "readings of three sound windings; see `splitstart identify` for what to do next");
+    }
+    const Nameplate& plate = input.compressor.nameplate;
+    if (!plate.lockedRotor_A && !plate.ratedLoad_A) {
+        refuse(input, "compressor/nameplate", "neither locked-rotor-amps nor rated-load-amps",
+               "at least one of them: resistances alone do not determine the motor");
+    }
+}
+
+}  // namespace
+
+Case completeCase(Case input)
+{
+    const Nameplate& plate = input.compressor.nameplate;
+    if (input.supplyGiven) {
+        return input;
+    }
+    if (!plate.voltage_V || !plate.frequency_Hz) {
+        refuse(input, "case/supply", "nothing",
+               "a <supply volts=... hertz=...>, or a nameplate with volts and hertz");
+    }
+    input.supply.voltage_V = *plate.voltage_V;
+    input.supply.frequency_Hz = *plate.frequency_Hz;
+    return input;
+}
+
+MotorStudy windingStudy(const Case& input)
+{
+    MotorStudy study;
+    if (input.compressor.readings) {
+        study.identification = identify(*input.compressor.readings);
+    }
+    study.health = assessHealth(input.compressor, study.identification);
+    return study;
+}
+
+MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& pool,
+                      Alternatives alternatives)
+{
+    MotorStudy study = windingStudy(input);
+    if (input.compressor.equivalentCircuit) {
+        study.motor = givenMotor(input.compressor);
+        const bool hasLoad = input.compressor.load.kind != LoadKind::none;
+        if (hasLoad && !input.compressor.load.torque_Nm) {
+            refuse(input, "compressor/load/torque-newton-metres", "nothing",
+                   "the mean load torque, since an equivalent circuit does not tell it; or "
+                   "kind=\"none\" for a free shaft");
+        }
+    } else {
+        requireSoundReadings(input, study);
+        EstimationInput estimation = estimationInput(input, *study.identification);
+        estimation.wantsAlternatives = alternatives == Alternatives::yes;
+        const MotorEstimate estimate =
+            estimateMotor(estimation, heldShaftBench(input, circuit, pool));
+        study.motor = estimate.motor;
+        study.residuals = estimate.residuals;
+        study.notes = estimate.notes;
+    }
+    for (const std::string& note : assumedLoadNotes(input.compressor.load)) {
+        study.notes.push_back(note);
+    }
+    return study;
+}
+
+}  // namespace splitstart

@@ -42,6 +42,15 @@ struct Readings {
     bool resolutionGiven = false;
 };
 
+// Which pin is which as the diagram on the nameplate or inside the terminal cover says. Labels as
+// in the readings, each pin another one.
+struct KnownPins {
+    std::string common;
+    std::string start;
+    std::string run;
+    SourcePlace place;
+};
+
 // Insulation between windings and shell.
 struct InsulationReading {
     double resistance_ohm = 0;  // 0 to 1e12; infinity: beyond a range whose end is not known
@@ -122,6 +131,7 @@ struct Compressor {
     int poles = 2;
     bool polesGiven = false;
     std::optional<Readings> readings;
+    std::optional<KnownPins> pins;  // empty: nobody has looked at the diagram
     std::optional<InsulationReading> insulation;
     Nameplate nameplate;
     std::vector<Measurement> measurements;

@@ -367,6 +367,9 @@ void Element::interpret(Value& value) const
         case ValueKind::pinPair:
             value.good = splitPins(value.text).has_value();
             break;
+        case ValueKind::pinLabel:
+            value.good = isPinLabel(value.text);
+            break;
         case ValueKind::relativePath:
             value.good = isReadableText(value.text) && !value.text.starts_with('/');
             break;

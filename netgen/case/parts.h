@@ -20,12 +20,13 @@ struct Range {
 
 // Contact 1-2 normally closed, coil 2-5.
 struct PotentialRelay {
-    Range pickUp_V;               // rms at line frequency, coil at 25 degC
-    Range dropOut_V;              // below every pick-up
-    double coil_ohm = 0;          // 100 to 100e3
-    double coil_H = 0;            // 0 to 100
-    double coilContinuous_V = 0;  // highest rms coil voltage that may stand for ever
-    double contact_A = 0;         // rms amps that the contact may make and break
+    Range pickUp_V;       // rms at line frequency, coil at 25 degC
+    Range dropOut_V;      // below every pick-up
+    double coil_ohm = 0;  // 100 to 100e3
+    double coil_H = 0;    // 0 to 100
+    // Ratings; empty where a burnt or worn label no longer shows them.
+    std::optional<double> coilContinuous_V;  // highest rms coil voltage that may stand for ever
+    std::optional<double> contact_A;         // rms amps that the contact may make and break
     double operate_s = 0.010;
     double release_s = 0.010;
 };
@@ -36,9 +37,9 @@ enum class RelayAttitude { unknown, upright, inverted, onItsSide };
 struct CurrentRelay {
     Range pullIn_A;  // rms at line frequency
     Range dropOut_A;
-    double coil_ohm = 0;  // 0.001 to 5
-    double coilContinuous_A = 0;
-    double contact_A = 0;
+    double coil_ohm = 0;                     // 0.001 to 5
+    std::optional<double> coilContinuous_A;  // ratings, empty as above
+    std::optional<double> contact_A;
     double operate_s = 0.010;
     double release_s = 0.010;
     bool contactFromM = false;                        // contact M to S instead of L to S

@@ -32,8 +32,8 @@ PartData readPotentialRelay(const Element& element)
     relay.dropOut_V = readRange(element, "drop-out-volts-min", "drop-out-volts-max");
     relay.coil_ohm = element.number("coil-ohms");
     relay.coil_H = element.number("coil-henries");
-    relay.coilContinuous_V = element.number("coil-continuous-volts");
-    relay.contact_A = element.number("contact-amps");
+    relay.coilContinuous_V = element.numberIfGiven("coil-continuous-volts");
+    relay.contact_A = element.numberIfGiven("contact-amps");
     relay.operate_s = element.number("operate-milliseconds");
     relay.release_s = element.number("release-milliseconds");
     return relay;
@@ -49,8 +49,8 @@ PartData readCurrentRelay(const Element& element)
     relay.pullIn_A = readRange(element, "pull-in-amps-min", "pull-in-amps-max");
     relay.dropOut_A = readRange(element, "drop-out-amps-min", "drop-out-amps-max");
     relay.coil_ohm = element.number("coil-ohms");
-    relay.coilContinuous_A = element.number("coil-continuous-amps");
-    relay.contact_A = element.number("contact-amps");
+    relay.coilContinuous_A = element.numberIfGiven("coil-continuous-amps");
+    relay.contact_A = element.numberIfGiven("contact-amps");
     relay.operate_s = element.number("operate-milliseconds");
     relay.release_s = element.number("release-milliseconds");
     relay.contactFromM = element.text("contact-from") == "M";

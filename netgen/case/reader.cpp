@@ -30,6 +30,14 @@ Supply readSupply(const Element& element)
     return supply;
 }
 
+bool allPairsKnown(const Element& readings)
+{
+    const std::vector<Element>& all = readings.children();
+    return !all.empty() && std::all_of(all.begin(), all.end(), [](const Element& reading) {
+        return reading.good("between");
+    });
+}
+
 Readings readReadings(const Element& element, ProblemList& problems)
 {
     Readings readings;
@@ -41,19 +49,34 @@ Readings readReadings(const Element& element, ProblemList& problems)
     readings.accuracyGiven = element.given("accuracy-percent");
     readings.resolution_ohm = element.number("resolution-ohms");
     readings.resolutionGiven = element.given("resolution-ohms");
-    bool allPairsKnown = !element.children().empty();
     for (const Element& child : element.children()) {
         auto [pinA, pinB] = child.pins("between");
-        allPairsKnown = allPairsKnown && child.good("between");
         readings.readings.push_back(
             {std::move(pinA), std::move(pinB), child.number("ohms"), child.place()});
     }
-    if (allPairsKnown) {
+    if (allPairsKnown(element)) {
         for (InputProblem& problem : readingProblems(readings.readings, element.place())) {
             problems.add(std::move(problem));
         }
     }
     return readings;
+}
+
+// `readings` may be null.
+KnownPins readPins(const Element& element, const Element* readings,
+                   const std::vector<WindingReading>& read)
+{
+    KnownPins pins{element.text("common"), element.text("start"), element.text("run"),
+                   element.place()};
+    if (!element.good("common") || !element.good("start") || !element.good("run")) {
+        return pins;
+    }
+    const bool comparable = readings != nullptr && allPairsKnown(*readings);
+    for (const PinsObjection& objection :
+         pinsObjections(pins, comparable ? read : std::vector<WindingReading>())) {
+        element.reject(objection.attribute, objection.allowed, objection.hint);
+    }
+    return pins;
 }
 
 InsulationReading readInsulation(const Element& element)
@@ -137,6 +160,10 @@ Compressor readCompressor(const Element& element, ProblemList& problems)
     compressor.polesGiven = element.given("poles");
     if (const Element* const child = element.child("readings")) {
         compressor.readings = readReadings(*child, problems);
+    }
+    if (const Element* const child = element.child("pins")) {
+        compressor.pins = readPins(*child, element.child("readings"),
+                                   compressor.readings.value_or(Readings{}).readings);
     }
     if (const Element* const child = element.child("insulation")) {
         compressor.insulation = readInsulation(*child);

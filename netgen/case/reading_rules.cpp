@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "case/text.h"
 
@@ -14,6 +15,7 @@ namespace
 
 constexpr std::string_view shell = "shell";
 constexpr std::string_view field = "reading/between";
+constexpr std::size_t threePins = 3;
 
 std::string pairText(const WindingReading& reading)
 {
@@ -149,23 +151,57 @@ std::optional<std::pair<std::string, std::string>> splitPins(std::string_view te
 std::vector<InputProblem> readingProblems(const std::vector<WindingReading>& readings,
                                           const SourcePlace& place)
 {
-    constexpr std::size_t pins = 3;
     std::vector<InputProblem> problems;
     checkEach(readings, problems);
     const std::vector<std::string> labels = pinLabels(readings);
-    if (labels.size() != pins) {
+    if (labels.size() != threePins) {
         problems.push_back(
             {place,
              "readings",
              {},
              "readings between exactly three different pins",
-             labels.size() > pins ? "Capital and small letters are different labels." : "",
+             labels.size() > threePins ? "Capital and small letters are different labels." : "",
              fmt::format("the readings name {} pins: {}", labels.size(),
                          shortText(fmt::format("{}", fmt::join(labels, ", "))))});
         return problems;
     }
     checkPairs(readings, labels, place, problems);
     return problems;
+}
+
+std::vector<PinsObjection> pinsObjections(const KnownPins& pins,
+                                          const std::vector<WindingReading>& readings)
+{
+    struct Named {
+        std::string_view attribute;
+        const std::string* label;
+    };
+    const std::array<Named, threePins> all{
+        {{"common", &pins.common}, {"start", &pins.start}, {"run", &pins.run}}};
+    const std::vector<std::string> labels = pinLabels(readings);
+    std::vector<PinsObjection> objections;
+    for (auto named = all.begin(); named != all.end(); ++named) {
+        const std::string& label = *named->label;
+        const auto first = std::find_if(
+            all.begin(), named, [&label](const Named& other) { return *other.label == label; });
+        if (first != named) {
+            objections.push_back(
+                {named->attribute,
+                 label,
+                 fmt::format("another pin than {}, which is \"{}\"", first->attribute, label),
+                 {}});
+        } else if (labels.size() == threePins &&
+                   std::find(labels.begin(), labels.end(), label) == labels.end()) {
+            const bool otherCase = std::any_of(
+                labels.begin(), labels.end(),
+                [&label](const std::string& read) { return equalIgnoringCase(read, label); });
+            objections.push_back(
+                {named->attribute, label,
+                 fmt::format("one of the pins of the readings: {}", fmt::join(labels, ", ")),
+                 otherCase ? "Capital and small letters are different labels." : ""});
+        }
+    }
+    return objections;
 }
 
 }  // namespace splitstart

@@ -26,4 +26,15 @@ std::optional<std::pair<std::string, std::string>> splitPins(std::string_view te
 std::vector<InputProblem> readingProblems(const std::vector<WindingReading>& readings,
                                           const SourcePlace& place);
 
+// What is wrong with one of the pins that the diagram names: two pins with the same label, a label
+// that is in none of the readings. Readings that do not name three pins are not compared.
+struct PinsObjection {
+    std::string_view attribute;  // "common", "start" or "run"
+    std::string found;
+    std::string allowed;
+    std::string hint;  // may be empty
+};
+std::vector<PinsObjection> pinsObjections(const KnownPins& pins,
+                                          const std::vector<WindingReading>& readings);
+
 }  // namespace splitstart

@@ -86,6 +86,12 @@ constexpr AttributeSpec readingsAttributes[] = {
     number("resolution-ohms", ohms, 0, 1, otherwise("0.01")),
 };
 
+constexpr AttributeSpec pinsAttributes[] = {
+    special("common", ValueKind::pinLabel, required),
+    special("start", ValueKind::pinLabel, required),
+    special("run", ValueKind::pinLabel, required),
+};
+
 constexpr AttributeSpec insulationAttributes[] = {
     number("megohms", megohms, 0, 1e6, required, ValueKind::ohmsOrAbove),
     number("test-volts", volts, 0, 5000, otherwise("0")),
@@ -163,6 +169,7 @@ constexpr ElementSpec supplyElement{"supply", supplyAttributes, {}};
 constexpr ElementSpec readingElement{"reading", readingAttributes, {}};
 constexpr ChildSpec readingsChildren[] = {{&readingElement, Occurs::atLeastOnce}};
 constexpr ElementSpec readingsElement{"readings", readingsAttributes, readingsChildren};
+constexpr ElementSpec pinsElement{"pins", pinsAttributes, {}};
 constexpr ElementSpec insulationElement{"insulation", insulationAttributes, {}};
 constexpr ElementSpec nameplateElement{"nameplate", nameplateAttributes, {}};
 constexpr ElementSpec measuredElement{"measured", measuredAttributes, {}};
@@ -170,9 +177,13 @@ constexpr ElementSpec loadElement{"load", loadAttributes, {}};
 constexpr ElementSpec equivalentCircuitElement{
     "equivalent-circuit", equivalentCircuitAttributes, {}};
 constexpr ChildSpec compressorChildren[] = {
-    {&readingsElement},  {&insulationElement},
-    {&nameplateElement}, {&measuredElement, Occurs::anyNumber},
-    {&loadElement},      {&equivalentCircuitElement},
+    {&readingsElement},
+    {&pinsElement},
+    {&insulationElement},
+    {&nameplateElement},
+    {&measuredElement, Occurs::anyNumber},
+    {&loadElement},
+    {&equivalentCircuitElement},
 };
 constexpr ElementSpec compressorElement{"compressor", compressorAttributes, compressorChildren};
 constexpr ElementSpec circuitElement{"circuit", circuitAttributes, {}};
@@ -247,6 +258,9 @@ std::string allowedText(const AttributeSpec& attribute)
             return "two labels with a blank between, each 1 to 12 characters as written on the "
                    "pin, "
                    "or \"shell\"";
+        case ValueKind::pinLabel:
+            return "a label of 1 to 12 characters without blanks, as written on the pin, not "
+                   "\"shell\"";
         case ValueKind::relativePath:
             return "the name of a parts file, starting from this file's folder";
     }
@@ -271,6 +285,8 @@ std::string unitColumn(const AttributeSpec& attribute)
             return "id";
         case ValueKind::pinPair:
             return "labels";
+        case ValueKind::pinLabel:
+            return "label";
         case ValueKind::relativePath:
             return "file";
     }
@@ -302,6 +318,8 @@ std::string rangeColumn(const AttributeSpec& attribute)
             return fmt::format("a {}", fmt::join(attribute.words, " or "));
         case ValueKind::pinPair:
             return "two labels";
+        case ValueKind::pinLabel:
+            return "one label";
         case ValueKind::relativePath:
             return "relative, 1 to 200 characters";
     }

@@ -22,6 +22,7 @@ enum class ValueKind {
     id,            // name of a part
     reference,     // id of a part of certain kinds
     pinPair,       // two labels with a blank between
+    pinLabel,      // one label, and not "shell"
     relativePath,  // file name relative to this file's folder
 };
 

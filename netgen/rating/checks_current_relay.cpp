@@ -1,4 +1,5 @@
 #include <array>
+#include <optional>
 
 #include "rating/check_tables.h"
 
@@ -18,20 +19,34 @@ bool hasRelay(const CheckContext& context)
     return relay(context) != nullptr;
 }
 
-// The coil stands in the run winding's lead alone unless the contact leaves from M.
+// Amps through the coil L-M while the contact is open: the run winding's, wherever the contact
+// leaves from.
+double coilWhileOpen_A(const HeldShaftMeasurement& held)
+{
+    return held.main_A;
+}
+
+// The same while it is made: a contact that leaves from M takes the start winding's amps through
+// the coil as well, one from L takes them ahead of it.
+double coilWhileMade_A(const CheckContext& context, const HeldShaftMeasurement& held)
+{
+    return relay(context)->contactFromM ? held.compressor_A : held.main_A;
+}
+
 CheckReading readPullIn(const CheckContext& context)
 {
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
         // Before the contact makes, the run winding alone draws current.
-        reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio),
-                                       table.startCircuitOut.front().main_A * lowestLine_ratio,
-                                       relay(context)->pullIn_A.maximum, true});
+        reading.comparisons.push_back(
+            {heldCornerText(table, lowestLine_ratio),
+             coilWhileOpen_A(table.startCircuitOut.front()) * lowestLine_ratio,
+             relay(context)->pullIn_A.maximum, true});
     }
     return reading;
 }
 
-// At speed with the start circuit still in, the current must have fallen below the lowest
+// At speed with the start circuit still in, the coil's amps must have fallen below the lowest
 // drop-out, or the relay never lets go.
 CheckReading readLetsGo(const CheckContext& context)
 {
@@ -41,7 +56,7 @@ CheckReading readLetsGo(const CheckContext& context)
         for (const double line : {lowestLine_ratio, highestLine_ratio}) {
             reading.comparisons.push_back(
                 {heldCornerText(table, line),
-                 heldAt(table.startCircuitIn, latestSpeed_ratio, line).main_A,
+                 coilWhileMade_A(context, heldAt(table.startCircuitIn, latestSpeed_ratio, line)),
                  relay(context)->dropOut_A.minimum, false});
         }
     }
@@ -55,9 +70,10 @@ CheckReading readStaysOpenRunning(const CheckContext& context)
         for (const double line : {lowestLine_ratio, highestLine_ratio}) {
             const double speed =
                 speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
-            reading.comparisons.push_back({heldCornerText(table, line) + ", full load",
-                                           heldAt(table.startCircuitOut, speed, line).main_A,
-                                           relay(context)->pullIn_A.minimum, false});
+            reading.comparisons.push_back(
+                {heldCornerText(table, line) + ", full load",
+                 coilWhileOpen_A(heldAt(table.startCircuitOut, speed, line)),
+                 relay(context)->pullIn_A.minimum, false});
         }
     }
     return reading;
@@ -65,7 +81,8 @@ CheckReading readStaysOpenRunning(const CheckContext& context)
 
 CheckReading readCoilAmps(const CheckContext& context)
 {
-    if (relay(context)->coilContinuous_A <= 0) {
+    const std::optional<double> rating_A = relay(context)->coilContinuous_A;
+    if (!rating_A) {
         return {{}, "the coil's continuous amps are not given"};
     }
     CheckReading reading;
@@ -73,9 +90,9 @@ CheckReading readCoilAmps(const CheckContext& context)
         for (const double line : {lowestLine_ratio, highestLine_ratio}) {
             const double speed =
                 speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
-            reading.comparisons.push_back({heldCornerText(table, line) + ", full load",
-                                           heldAt(table.startCircuitOut, speed, line).main_A,
-                                           relay(context)->coilContinuous_A, false});
+            reading.comparisons.push_back(
+                {heldCornerText(table, line) + ", full load",
+                 coilWhileOpen_A(heldAt(table.startCircuitOut, speed, line)), *rating_A, false});
         }
     }
     return reading;
@@ -83,11 +100,12 @@ CheckReading readCoilAmps(const CheckContext& context)
 
 CheckReading readContactAmps(const CheckContext& context)
 {
-    if (relay(context)->contact_A <= 0) {
+    const std::optional<double> rating_A = relay(context)->contact_A;
+    if (!rating_A) {
         return {{}, "the contact's amps are not given"};
     }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, relay(context)->contact_A,
-                      false, 1, everyStart);
+    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, false, 1,
+                      everyStart);
 }
 
 CheckReading readAttitude(const CheckContext& context)
@@ -116,9 +134,9 @@ std::span<const Check> currentRelayChecks()
                                everyStart);
          }},
         {"relay-lets-go", "relay", "Does the relay let go at speed?",
-         "run winding amps at 90 % speed with the start circuit in, at 85 and 110 % line, are "
-         "below "
-         "the lowest drop-out",
+         "coil amps at 90 % speed with the start circuit in (run winding amps, and start winding "
+         "amps too if the contact leaves from M), at 85 and 110 % line, are below the lowest "
+         "drop-out",
          "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",
          hasRelay, readLetsGo},
         {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",

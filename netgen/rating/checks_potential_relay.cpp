@@ -1,4 +1,5 @@
 #include <array>
+#include <optional>
 
 #include "rating/check_tables.h"
 
@@ -64,7 +65,8 @@ CheckReading readHoldsRunning(const CheckContext& context)
 
 CheckReading readCoilVolts(const CheckContext& context)
 {
-    if (relay(context)->coilContinuous_V <= 0) {
+    const std::optional<double> rating_V = relay(context)->coilContinuous_V;
+    if (!rating_V) {
         return {{}, "the coil's continuous volts are not given"};
     }
     constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
@@ -75,19 +77,19 @@ CheckReading readCoilVolts(const CheckContext& context)
                           highestLine_ratio);
         const HeldShaftMeasurement point = heldAt(table.startCircuitOut, speed, highestLine_ratio);
         reading.comparisons.push_back({heldCornerText(table, highestLine_ratio) + ", light load",
-                                       point.startWinding_V, relay(context)->coilContinuous_V,
-                                       false});
+                                       point.startWinding_V, *rating_V, false});
     }
     return reading;
 }
 
 CheckReading readContactAmps(const CheckContext& context)
 {
-    if (relay(context)->contact_A <= 0) {
+    const std::optional<double> rating_A = relay(context)->contact_A;
+    if (!rating_A) {
         return {{}, "the contact's amps are not given"};
     }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, relay(context)->contact_A,
-                      false, 1, everyStart);
+    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, false, 1,
+                      everyStart);
 }
 
 CheckReading readSpeed(const CheckContext& context, double limit_percent, bool valueAtLeast)

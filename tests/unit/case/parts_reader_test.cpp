@@ -130,10 +130,9 @@ TEST(WhatAPartLeavesOut, HasTheDefaultOfTheStructure)
 {
     const PartsList list = readPartsText(
         "<parts><potential-relay id='p' pick-up-volts-min='200' pick-up-volts-max='200'"
-        " drop-out-volts-min='50' drop-out-volts-max='50' coil-ohms='5000'"
-        " coil-continuous-volts='300' contact-amps='9'/>"
+        " drop-out-volts-min='50' drop-out-volts-max='50' coil-ohms='5000'/>"
         "<current-relay id='c' pull-in-amps-min='9' pull-in-amps-max='9' drop-out-amps-min='7'"
-        " drop-out-amps-max='7' coil-ohms='0.1' coil-continuous-amps='5' contact-amps='9'/>"
+        " drop-out-amps-max='7' coil-ohms='0.1'/>"
         "<start-capacitor id='s' microfarads-min='80' microfarads-max='90' volts='250'/>"
         "<condenser-fan id='f' volts='115' amps='1'/></parts>",
         "stock.xml");
@@ -142,9 +141,13 @@ TEST(WhatAPartLeavesOut, HasTheDefaultOfTheStructure)
     EXPECT_EQ(potential.coil_H, PotentialRelay().coil_H);
     EXPECT_EQ(potential.operate_s, PotentialRelay().operate_s);
     EXPECT_EQ(potential.release_s, PotentialRelay().release_s);
+    EXPECT_EQ(potential.coilContinuous_V, std::nullopt);
+    EXPECT_EQ(potential.contact_A, std::nullopt);
     const auto current = partOf<CurrentRelay>(list, "c");
     EXPECT_EQ(current.operate_s, CurrentRelay().operate_s);
     EXPECT_EQ(current.release_s, CurrentRelay().release_s);
+    EXPECT_EQ(current.coilContinuous_A, std::nullopt);
+    EXPECT_EQ(current.contact_A, std::nullopt);
     EXPECT_EQ(current.contactFromM, CurrentRelay().contactFromM);
     EXPECT_EQ(current.attitude, CurrentRelay().attitude);
     const auto start = partOf<StartCapacitor>(list, "s");

@@ -18,6 +18,7 @@ using testing::caseMessage;
 using testing::caseTestFolder;
 using testing::caseWith;
 using testing::partsMessage;
+using testing::textOfFile;
 
 std::string good(const char* name)
 {
@@ -161,6 +162,17 @@ TEST(EveryAttribute, OfSupplyAndReadingsLandsInItsField)
     EXPECT_EQ(it.compressor.insulation->test_V, 250);
 }
 
+TEST(EveryAttribute, OfThePinsLandsInItsField)
+{
+    const Case it = readCaseFile(good("everything.xml"));
+    ASSERT_TRUE(it.compressor.pins.has_value());
+    EXPECT_EQ(it.compressor.pins->common, "1");
+    EXPECT_EQ(it.compressor.pins->start, "2");
+    EXPECT_EQ(it.compressor.pins->run, "3");
+    EXPECT_EQ(it.compressor.pins->place.file, good("everything.xml"));
+    EXPECT_EQ(it.compressor.pins->place.line, 12);
+}
+
 TEST(EveryAttribute, OfNameplateAndLoadLandsInItsField)
 {
     const Compressor it = readCaseFile(good("everything.xml")).compressor;
@@ -241,6 +253,7 @@ TEST(ReadingsAlone, AreEnough)
     EXPECT_FALSE(it.supplyGiven);
     EXPECT_FALSE(it.circuit.has_value());
     EXPECT_TRUE(it.compressor.readings.has_value());
+    EXPECT_FALSE(it.compressor.pins.has_value());
     EXPECT_EQ(it.compressor.nameplate.lockedRotor_A, std::nullopt);
 }
 
@@ -272,6 +285,47 @@ TEST(WhatIsLeftOut, HasTheDefaultOfTheStructure)
     EXPECT_FALSE(it.compressor.load.kindGiven || it.compressor.load.pressuresGiven);
     EXPECT_EQ(it.compressor.load.suction_Pa, std::nullopt);
     EXPECT_EQ(it.compressor.measurements[0].accuracy_ratio, Measurement().accuracy_ratio);
+}
+
+TEST(PinsOfTheDiagram, MayComeWithoutReadingsAndBeforeThem)
+{
+    const std::string pins = "<pins common='red' start='black' run='white'/>";
+    const std::string bench = good("bench-motor.xml");
+    std::string text = textOfFile(bench);
+    text.insert(text.find("<equivalent-circuit"), pins);
+    EXPECT_EQ(readCaseText(text, "d.xml", "").compressor.pins->start, "black");
+    const Case early = readCaseText(
+        "<case name='n'><compressor><pins common='B' start='C' run='A'/><readings>"
+        "<reading between='A B' ohms='1'/><reading between='B C' ohms='2'/>"
+        "<reading between='A C' ohms='3'/></readings></compressor></case>",
+        "d.xml", "");
+    EXPECT_EQ(early.compressor.pins->common, "B");
+}
+
+// Knowing which pin is which tells nothing about the motor.
+TEST(PinsOfTheDiagram, DoNotReplaceReadings)
+{
+    EXPECT_EQ(caseMessage("<case name='n'>\n<compressor><pins common='A' start='B' run='C'/>"
+                          "</compressor></case>"),
+              "dairy.xml:2: compressor: there are no <readings> and no <equivalent-circuit>; "
+              "allowed: one of them, or both.");
+}
+
+TEST(PinsOfTheDiagram, ThatAreWrongAreReportedInTheLineOfTheAttribute)
+{
+    EXPECT_EQ(caseMessage(caseWith("", "<pins common='A'\n start='B'\n run='D'/>")),
+              "dairy.xml:7: pins/run: found \"D\"; allowed: one of the pins of the readings: A, B, "
+              "C.");
+}
+
+// Labels that could not be read at all say nothing about the diagram.
+TEST(PinsOfTheDiagram, AreNotComparedWithReadingsThatWereNotUnderstood)
+{
+    EXPECT_EQ(caseMessage("<case name='n'><compressor><readings>"
+                          "<reading between='1-2' ohms='1'/><reading between='2 3' ohms='2'/>"
+                          "</readings><pins common='1' start='2' run='3'/></compressor></case>"),
+              "dairy.xml:1: reading/between: found \"1-2\"; allowed: two labels with a blank "
+              "between, each 1 to 12 characters as written on the pin, or \"shell\".");
 }
 
 TEST(SourceImpedance, IsGivenWhenEitherHalfIs)

@@ -105,6 +105,56 @@ TEST(ReadingSet, MustCoverEachPair)
                                        "allowed: a reading for each of the three pairs of pins."});
 }
 
+std::vector<std::string> objections(const KnownPins& pins,
+                                    const std::vector<WindingReading>& readings)
+{
+    std::vector<std::string> result;
+    for (const PinsObjection& each : pinsObjections(pins, readings)) {
+        std::string text = std::string(each.attribute) + ' ' + each.found + ": " + each.allowed;
+        text += each.hint.empty() ? "" : ". " + each.hint;
+        result.push_back(text);
+    }
+    return result;
+}
+
+const std::vector<WindingReading> threePairs = {reading("A", "B"), reading("B", "C"),
+                                                reading("A", "C"), reading("B", "shell")};
+
+TEST(KnownPinsSet, OfTheThreeLabelsInAnyOrderIsRight)
+{
+    EXPECT_TRUE(objections({"A", "B", "C", {}}, threePairs).empty());
+    EXPECT_TRUE(objections({"C", "A", "B", {}}, threePairs).empty());
+    EXPECT_TRUE(objections({"red", "white", "black", {}}, {}).empty());
+}
+
+TEST(KnownPinsSet, MustNameThreeDifferentPins)
+{
+    const std::vector<std::string> same{"start A: another pin than common, which is \"A\""};
+    EXPECT_EQ(objections({"A", "A", "C", {}}, threePairs), same);
+    EXPECT_EQ(objections({"A", "A", "C", {}}, {}), same);
+    EXPECT_EQ(objections({"B", "A", "B", {}}, {}),
+              std::vector<std::string>{"run B: another pin than common, which is \"B\""});
+    EXPECT_EQ(objections({"C", "A", "A", {}}, {}),
+              std::vector<std::string>{"run A: another pin than start, which is \"A\""});
+}
+
+TEST(KnownPinsSet, MustUseTheLabelsOfTheReadings)
+{
+    EXPECT_EQ(
+        objections({"a", "B", "D", {}}, threePairs),
+        (std::vector<std::string>{
+            "common a: one of the pins of the readings: A, B, C. Capital and small letters are "
+            "different labels.",
+            "run D: one of the pins of the readings: A, B, C"}));
+}
+
+// The readings' own problem is reported by itself; a second one would only confuse.
+TEST(KnownPinsSet, IsNotComparedWithReadingsOfTwoOrFourPins)
+{
+    EXPECT_TRUE(objections({"X", "Y", "Z", {}}, {reading("A", "B")}).empty());
+    EXPECT_TRUE(objections({"X", "Y", "Z", {}}, {reading("A", "B"), reading("C", "D")}).empty());
+}
+
 TEST(ReadingSet, ToTheShellMustComeFromOneOfThePins)
 {
     EXPECT_EQ(

@@ -147,6 +147,31 @@ Nets::Nets(const Circuit& circuit)
     }
 }
 
+namespace
+{
+
+// The same circuit with a wire across everything that is as good as one when the supply comes on:
+// closed contacts, and the few turns of a current relay's coil.
+Circuit withContactsAsWires(const Circuit& circuit)
+{
+    static const std::map<PartKind, std::pair<const char*, const char*>> closed = {
+        {PartKind::thermostat, {"1", "2"}},
+        {PartKind::protector, {"1", "3"}},
+        {PartKind::potentialRelay, {"1", "2"}},
+        {PartKind::currentRelay, {"L", "M"}},
+    };
+    Circuit result = circuit;
+    for (const CircuitPart& part : circuit.parts) {
+        if (const auto found = closed.find(part.kind); found != closed.end()) {
+            result.wires.push_back(
+                {{part.id, found->second.first}, {part.id, found->second.second}});
+        }
+    }
+    return result;
+}
+
+}  // namespace
+
 std::vector<std::string> circuitFaults(const Circuit& circuit)
 {
     std::vector<std::string> faults;
@@ -163,9 +188,18 @@ std::vector<std::string> circuitFaults(const Circuit& circuit)
             }
         }
     }
+    const Nets throughContacts(withContactsAsWires(circuit));
     for (const CircuitPart& part : circuit.parts) {
-        if (part.kind == PartKind::supply && nets.of({part.id, "L1"}) == nets.of({part.id, "L2"})) {
-            faults.push_back("the wires join L1 and L2 of the supply: a dead short");
+        if (part.kind != PartKind::supply) {
+            continue;
+        }
+        const Terminal l1{part.id, "L1"};
+        const Terminal l2{part.id, "L2"};
+        if (nets.of(l1) == nets.of(l2)) {
+            faults.emplace_back("the wires join L1 and L2 of the supply: a dead short");
+        } else if (throughContacts.of(l1) == throughContacts.of(l2)) {
+            faults.emplace_back(
+                "the wires join L1 and L2 of the supply through closed contacts: a dead short");
         }
     }
     return faults;

@@ -71,9 +71,10 @@ struct Circuit {
     [[nodiscard]] const CircuitPart* find(PartKind kind) const;
 };
 
-// Reads a circuit file (XML as in netgen/circuit/standard). Throws std::invalid_argument with one
-// line saying which file, part or wire is wrong: an unknown kind, a part named twice, a wire to a
-// part or terminal that does not exist, a wire from a terminal to itself.
+// Reads a circuit file (XML as in netgen/circuit/standard). Ids of parts are small letters, digits
+// and hyphens, a letter first: they become names in a deck. Throws std::invalid_argument with one
+// line saying which file, part or wire is wrong: an unknown kind, another id, a part named twice, a
+// wire to a part or terminal that does not exist, a wire from a terminal to itself.
 Circuit parseCircuit(std::string_view xml, std::string_view fileName);
 
 // The trade's standard circuits, from the files compiled into the library.
@@ -106,7 +107,8 @@ private:
 };
 
 // What stops a circuit from being simulated as it stands, in plain words; empty if nothing does:
-// terminals that no wire reaches (tie posts excepted), a supply whose two sides are joined.
+// terminals that no wire reaches (tie posts excepted), a supply whose two sides are joined, by
+// wires or through contacts that are closed at rest.
 std::vector<std::string> circuitFaults(const Circuit& circuit);
 
 }  // namespace splitstart

@@ -1,5 +1,6 @@
 // A circuit at one working point as a list of SPICE subcircuit instances: which subcircuit, which
-// node on each port, which number for each parameter. Nothing is printed here; spice/netlist.h does.
+// node on each port, which number for each parameter. Nothing is printed here; spice/netlist.h
+// does.
 #pragma once
 
 #include <map>
@@ -19,29 +20,36 @@ namespace splitstart
 
 // One subcircuit of models/ in place.
 struct SubcircuitInstance {
-    std::string name;        // "relay": becomes the instance xrelay and the prefix of its parameters
+    std::string name;  // "relay": becomes the instance xrelay and the prefix of its parameters
     std::string subcircuit;  // "potential_relay"
     std::map<std::string, std::string> nodeOfPort;
     std::vector<std::pair<std::string, double>> parameters;
-    std::string comment;     // one line for people; our own words only
+    std::string comment;  // one line for people; our own words only
 };
 
 // Which end of every tolerance the simulated parts have.
+//   early: the start circuit leaves as soon as it can. Potential relay: lowest pick-up. Current
+//          relay: highest drop-out, and highest pull-in, which makes last. Capacitors: most
+//          microfarads, so the most torque. Protector: shortest trip time.
+//   late:  the other end of each.
+// The drop-out of a potential relay is highest at the early end: it then leaves at the lowest
+// speed, where the S-C volts that have to hold it are lowest, so that a relay that may chatter
+// does.
 enum class Release {
-    early,   // relay calibration and capacitors such that the start circuit leaves early
+    early,
     middle,  // the middle of each range
-    late,    // ... such that it stays long
+    late,
 };
 
 // The conditions of one run.
 struct Corner {
-    double line_ratio = 1;          // of the rated volts
-    double winding_degC = 25;       // both windings and the rotor
+    double line_ratio = 1;     // of the rated volts
+    double winding_degC = 25;  // both windings and the rotor
     Release release = Release::middle;
     Pressures pressures = Pressures::equalised;
 };
 
-// "85 % line, hot windings, late release, equalised"
+// "85 % line, hot windings, parts at the late end, unequalised"
 std::string cornerText(const Corner& corner);
 
 enum class StartContact { automatic, heldClosed, heldOpen };
@@ -69,7 +77,8 @@ struct SimulationModel {
 // The standard circuit that the case asks for, with the parts it leaves out removed: no fan, no
 // protector, or a protector inside the shell (then it is not among the wires, and the model places
 // it between pin C and the windings).
-// Throws InputError if there is no such standard circuit or a needed part is not named.
+// Throws InputError if there is no such standard circuit, a needed part is not named, or a named
+// part is not in the parts list or is of another kind.
 Circuit caseCircuit(const Case& input);
 
 // The circuit at one working point. The parts of the case fill the circuit's places.
@@ -89,7 +98,8 @@ double ratedVoltage_V(const Case& input);
 // tripCurrent > ultimateTrip > 0.
 double protectorTimeConstant_s(const Protector& protector, double tripTime_s);
 
-// Temperature around the protector's disc when the windings have that temperature.
+// Temperature around the protector's disc, and of the disc at switch-on, when the windings have
+// that temperature, in a room of 25 degC.
 double protectorAmbient_degC(const Protector& protector, double winding_degC);
 
 }  // namespace splitstart

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "case/embedded_files.h"
+#include "case/text.h"
 #include "circuit/circuit.h"
 
 namespace splitstart
@@ -18,33 +19,47 @@ Terminal parseTerminal(const Circuit& circuit, std::string_view text, std::strin
 {
     const std::size_t dot = text.find('.');
     if (dot == std::string_view::npos) {
-        throw std::invalid_argument(
-            fmt::format("{}: wire end \"{}\": write it as part.terminal", fileName, text));
+        throw std::invalid_argument(fmt::format("{}: wire end \"{}\": write it as part.terminal",
+                                                fileName, shortText(text)));
     }
     const CircuitPart* part = circuit.find(text.substr(0, dot));
     if (part == nullptr) {
-        throw std::invalid_argument(
-            fmt::format("{}: wire end \"{}\": the circuit has no such part", fileName, text));
+        throw std::invalid_argument(fmt::format("{}: wire end \"{}\": the circuit has no such part",
+                                                fileName, shortText(text)));
     }
     const auto& terminals = partKindInfo(part->kind).terminals;
     if (std::find(terminals.begin(), terminals.end(), text.substr(dot + 1)) == terminals.end()) {
-        throw std::invalid_argument(fmt::format("{}: wire end \"{}\": a {} has the terminals {}",
-                                                fileName, text, partKindInfo(part->kind).words,
-                                                fmt::join(terminals, ", ")));
+        throw std::invalid_argument(
+            fmt::format("{}: wire end \"{}\": a {} has the terminals {}", fileName, shortText(text),
+                        partKindInfo(part->kind).words, fmt::join(terminals, ", ")));
     }
     return {part->id, std::string(text.substr(dot + 1))};
 }
 
+// Small letters, digits and hyphens, a letter first: names of instances and nodes are made of it,
+// and SPICE takes capitals and small letters for the same.
+bool isId(std::string_view id)
+{
+    const auto isLetter = [](char c) { return c >= 'a' && c <= 'z'; };
+    return !id.empty() && isLetter(id.front()) && std::all_of(id.begin(), id.end(), [&](char c) {
+        return isLetter(c) || (c >= '0' && c <= '9') || c == '-';
+    });
+}
+
 CircuitPart parsePart(const pugi::xml_node& node, std::string_view fileName)
 {
+    const std::string_view id = node.attribute("id").value();
+    if (!isId(id)) {
+        throw std::invalid_argument(fmt::format(
+            "{}: part \"{}\": an id is small letters, digits and hyphens, a letter first", fileName,
+            shortText(id)));
+    }
     const auto kind = partKindByName(node.attribute("kind").value());
     if (!kind) {
         throw std::invalid_argument(fmt::format("{}: part \"{}\": unknown kind \"{}\"", fileName,
-                                                node.attribute("id").value(),
-                                                node.attribute("kind").value()));
+                                                id, shortText(node.attribute("kind").value())));
     }
-    return {node.attribute("id").value(), *kind,
-            std::string_view(node.attribute("optional").value()) == "yes"};
+    return {std::string(id), *kind, std::string_view(node.attribute("optional").value()) == "yes"};
 }
 
 }  // namespace
@@ -63,7 +78,7 @@ Circuit parseCircuit(std::string_view xml, std::string_view fileName)
     circuit.description = root.attribute("description").value();
     for (const pugi::xml_node& node : root.children("part")) {
         CircuitPart part = parsePart(node, fileName);
-        if (part.id.empty() || circuit.find(part.id) != nullptr) {
+        if (circuit.find(part.id) != nullptr) {
             throw std::invalid_argument(
                 fmt::format("{}: part \"{}\": ids must differ", fileName, part.id));
         }

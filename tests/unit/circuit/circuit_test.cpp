@@ -1,0 +1,306 @@
+#include "circuit/circuit.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <random>
+#include <set>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "unit/circuit/circuit_fixture.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// supply - thermostat - capacitor - supply, and a run capacitor that no wire reaches.
+Circuit smallCircuit()
+{
+    Circuit circuit;
+    circuit.parts = {{"supply", PartKind::supply, false},
+                     {"thermostat", PartKind::thermostat, false},
+                     {"start", PartKind::startCapacitor, false},
+                     {"spare", PartKind::runCapacitor, false}};
+    circuit = withWire(circuit, "supply.L1", "thermostat.1");
+    circuit = withWire(circuit, "thermostat.2", "start.A");
+    return withWire(circuit, "start.B", "supply.L2");
+}
+
+std::vector<Terminal> terminalsOf(const Circuit& circuit)
+{
+    std::vector<Terminal> terminals;
+    for (const CircuitPart& part : circuit.parts) {
+        for (const std::string_view name : partKindInfo(part.kind).terminals) {
+            terminals.push_back({part.id, std::string(name)});
+        }
+    }
+    return terminals;
+}
+
+// Warshall's transitive closure, a way of finding what is connected that shares nothing with the
+// union of sets under test.
+std::vector<std::vector<bool>> closure(const Circuit& circuit)
+{
+    const std::vector<Terminal> terminals = terminalsOf(circuit);
+    const std::size_t size = terminals.size();
+    std::vector<std::vector<bool>> joined(size, std::vector<bool>(size, false));
+    const auto indexOf = [&terminals](const Terminal& terminal) {
+        return static_cast<std::size_t>(std::find(terminals.begin(), terminals.end(), terminal) -
+                                        terminals.begin());
+    };
+    for (std::size_t i = 0; i < size; ++i) {
+        joined[i][i] = true;
+    }
+    for (const Wire& wire : circuit.wires) {
+        joined[indexOf(wire.from)][indexOf(wire.to)] = true;
+        joined[indexOf(wire.to)][indexOf(wire.from)] = true;
+    }
+    for (std::size_t k = 0; k < size; ++k) {
+        for (std::size_t i = 0; i < size; ++i) {
+            for (std::size_t j = 0; j < size; ++j) {
+                joined[i][j] = joined[i][j] || (joined[i][k] && joined[k][j]);
+            }
+        }
+    }
+    return joined;
+}
+
+Circuit withRandomWires(Circuit circuit, std::mt19937& random)
+{
+    const std::vector<Terminal> terminals = terminalsOf(circuit);
+    std::uniform_int_distribution<std::size_t> any(0, terminals.size() - 1);
+    circuit.wires.clear();
+    const std::size_t count = any(random);
+    for (std::size_t i = 0; i < count; ++i) {
+        circuit.wires.push_back({terminals[any(random)], terminals[any(random)]});
+    }
+    return circuit;
+}
+
+bool mentions(const std::vector<std::string>& faults, std::string_view text)
+{
+    return std::any_of(faults.begin(), faults.end(), [text](const std::string& fault) {
+        return fault.find(text) != std::string::npos;
+    });
+}
+
+}  // namespace
+
+TEST(Nets, AreTheTerminalsThatWiresConnect)
+{
+    const Circuit circuit = smallCircuit();
+    EXPECT_EQ(netOf(circuit, "supply.L1"), (std::set<std::string>{"supply.L1", "thermostat.1"}));
+    EXPECT_EQ(netOf(circuit, "start.B"), (std::set<std::string>{"start.B", "supply.L2"}));
+    EXPECT_FALSE(connected(circuit, "thermostat.1", "thermostat.2"));  // a part is no wire
+}
+
+TEST(Nets, LeaveAnUnwiredTerminalAlone)
+{
+    EXPECT_EQ(netOf(smallCircuit(), "spare.A"), std::set<std::string>{"spare.A"});
+}
+
+TEST(Nets, HoldEveryTerminalExactlyOnce)
+{
+    for (const Circuit& circuit : standardCircuits()) {
+        const Nets nets(circuit);
+        std::multiset<std::string> inNets;
+        for (std::size_t i = 0; i < nets.all().size(); ++i) {
+            EXPECT_FALSE(nets.all()[i].empty());
+            for (const Terminal& terminal : nets.all()[i]) {
+                inNets.insert(terminalText(terminal));
+                EXPECT_EQ(nets.of(terminal), i) << terminalText(terminal);
+            }
+        }
+        std::multiset<std::string> ofParts;
+        for (const Terminal& terminal : terminalsOf(circuit)) {
+            ofParts.insert(terminalText(terminal));
+        }
+        EXPECT_EQ(inNets, ofParts) << circuit.type;
+    }
+}
+
+TEST(Nets, AgreeWithTheTransitiveClosureOfRandomWires)
+{
+    std::mt19937 random(20);
+    for (int run = 0; run < 300; ++run) {
+        const Circuit circuit = withRandomWires(standardCircuit("CSCR"), random);
+        const std::vector<Terminal> terminals = terminalsOf(circuit);
+        const std::vector<std::vector<bool>> joined = closure(circuit);
+        const Nets nets(circuit);
+        for (std::size_t i = 0; i < terminals.size(); ++i) {
+            for (std::size_t j = 0; j < terminals.size(); ++j) {
+                ASSERT_EQ(nets.of(terminals[i]) == nets.of(terminals[j]), joined[i][j])
+                    << terminalText(terminals[i]) << " and " << terminalText(terminals[j]);
+            }
+        }
+    }
+}
+
+TEST(Nets, DoNotDependOnTheOrderOrDirectionOfTheWires)
+{
+    Circuit turned = standardCircuit("CSCR");
+    std::reverse(turned.wires.begin(), turned.wires.end());
+    for (Wire& wire : turned.wires) {
+        std::swap(wire.from, wire.to);
+    }
+    EXPECT_EQ(Nets(turned).all(), Nets(standardCircuit("CSCR")).all());
+}
+
+TEST(Nets, RefuseATerminalThatIsNotThere)
+{
+    EXPECT_THROW(static_cast<void>(Nets(smallCircuit()).of({"relay", "1"})), std::out_of_range);
+    EXPECT_THROW(Nets{withWire(smallCircuit(), "supply.L3", "spare.A")}, std::out_of_range);
+}
+
+TEST(PartKinds, AreFoundByTheirNameAndByNothingElse)
+{
+    for (const PartKind kind :
+         {PartKind::supply, PartKind::compressor, PartKind::thermostat, PartKind::potentialRelay,
+          PartKind::currentRelay, PartKind::startCapacitor, PartKind::runCapacitor,
+          PartKind::protector, PartKind::condenserFan}) {
+        const PartKindInfo& info = partKindInfo(kind);
+        EXPECT_EQ(info.kind, kind);
+        EXPECT_EQ(partKindByName(info.name), kind);
+        EXPECT_FALSE(info.words.empty());
+        EXPECT_GE(info.terminals.size(), 2U);
+    }
+    EXPECT_EQ(partKindByName("relay"), std::nullopt);
+    EXPECT_EQ(partKindByName(""), std::nullopt);
+}
+
+// Terminal numbers of the trade (common practice, no source).
+TEST(PartKinds, HaveTheTradesTerminals)
+{
+    using Names = std::vector<std::string_view>;
+    EXPECT_EQ(partKindInfo(PartKind::potentialRelay).terminals, (Names{"1", "2", "5", "4", "6"}));
+    EXPECT_EQ(partKindInfo(PartKind::potentialRelay).tiePosts, (Names{"4", "6"}));
+    EXPECT_EQ(partKindInfo(PartKind::currentRelay).terminals, (Names{"L", "M", "S"}));
+    EXPECT_EQ(partKindInfo(PartKind::compressor).terminals, (Names{"C", "S", "R"}));
+    EXPECT_EQ(partKindInfo(PartKind::protector).terminals, (Names{"1", "3"}));
+}
+
+TEST(WithoutPart, TakesThePartAndItsWiresAndNothingElse)
+{
+    const Circuit less = withoutPart(standardCircuit("CSIR"), "fan");
+    EXPECT_EQ(less.find("fan"), nullptr);
+    EXPECT_EQ(less.parts.size() + 1, standardCircuit("CSIR").parts.size());
+    EXPECT_EQ(less.wires.size() + 2, standardCircuit("CSIR").wires.size());
+    EXPECT_TRUE(circuitFaults(less).empty());
+}
+
+TEST(WithoutPart, ChangesNothingWhenThereIsNoSuchPart)
+{
+    const Circuit same = withoutPart(smallCircuit(), "relay");
+    EXPECT_EQ(same.parts.size(), smallCircuit().parts.size());
+    EXPECT_EQ(same.wires.size(), smallCircuit().wires.size());
+}
+
+TEST(WithPartBridged, JoinsWhatWasOnEitherSide)
+{
+    const Circuit bridged = withPartBridged(smallCircuit(), "thermostat");
+    EXPECT_EQ(bridged.find("thermostat"), nullptr);
+    EXPECT_EQ(netOf(bridged, "supply.L1"), (std::set<std::string>{"supply.L1", "start.A"}));
+    EXPECT_FALSE(connected(bridged, "supply.L1", "supply.L2"));
+}
+
+// A bridge is a wire between the two terminals: what is left must be connected as with that wire.
+TEST(WithPartBridged, IsTheSameAsAWireAcrossThePart)
+{
+    std::mt19937 random(21);
+    for (int run = 0; run < 300; ++run) {
+        const Circuit circuit = withRandomWires(standardCircuit("CSCR"), random);
+        const Circuit wired = withWire(circuit, "protector.1", "protector.3");
+        const Circuit bridged = withPartBridged(circuit, "protector");
+        const Nets wiredNets(wired);
+        const Nets bridgedNets(bridged);
+        const std::vector<Terminal> rest = terminalsOf(bridged);
+        for (const Terminal& a : rest) {
+            for (const Terminal& b : rest) {
+                ASSERT_EQ(bridgedNets.of(a) == bridgedNets.of(b),
+                          wiredNets.of(a) == wiredNets.of(b))
+                    << terminalText(a) << " and " << terminalText(b);
+            }
+        }
+    }
+}
+
+TEST(WithPartBridged, LandsCommonOnTheLineAndLeavesNothingFloating)
+{
+    for (const Circuit& circuit : standardCircuits()) {
+        const Circuit bridged = withPartBridged(circuit, "protector");
+        EXPECT_TRUE(connected(bridged, "compressor.C", "supply.L2")) << circuit.type;
+        EXPECT_TRUE(circuitFaults(bridged).empty()) << circuit.type;
+    }
+}
+
+TEST(WithPartBridged, RefusesWhatHasNotTwoTerminals)
+{
+    EXPECT_THROW(withPartBridged(standardCircuit("CSCR"), "relay"), std::invalid_argument);
+    EXPECT_THROW(withPartBridged(standardCircuit("CSCR"), "no such part"), std::invalid_argument);
+}
+
+TEST(CircuitFaults, FindEachWireThatIsCut)
+{
+    for (const Circuit& circuit : standardCircuits()) {
+        for (std::size_t i = 0; i < circuit.wires.size(); ++i) {
+            const Wire& wire = circuit.wires[i];
+            const std::vector<std::string> faults = circuitFaults(withoutWire(circuit, i));
+            EXPECT_TRUE(mentions(faults, "no wire reaches " + terminalText(wire.from)) ||
+                        mentions(faults, "no wire reaches " + terminalText(wire.to)))
+                << circuit.type << ": " << terminalText(wire.from) << " - "
+                << terminalText(wire.to);
+        }
+    }
+}
+
+TEST(CircuitFaults, NameTheTerminalAndThePartInPlainWords)
+{
+    const Circuit cut = withoutWire(standardCircuit("CSCR"), "relay.2", "compressor.S");
+    EXPECT_EQ(circuitFaults(cut),
+              std::vector<std::string>{"no wire reaches compressor.S of the compressor"});
+}
+
+TEST(CircuitFaults, PassTiePostsThatNoWireReaches)
+{
+    EXPECT_EQ(netOf(standardCircuit("CSCR"), "relay.4").size(), 1U);
+    EXPECT_TRUE(circuitFaults(standardCircuit("CSCR")).empty());
+}
+
+TEST(CircuitFaults, FindADeadShort)
+{
+    const Circuit& sound = standardCircuit("CSCR");
+    EXPECT_TRUE(mentions(circuitFaults(withWire(sound, "supply.L1", "supply.L2")), "dead short"));
+    EXPECT_TRUE(
+        mentions(circuitFaults(withWire(sound, "thermostat.1", "protector.1")), "dead short"));
+}
+
+// L1 - thermostat - fan.A = fan.B - L2: no winding and no capacitor is left in that loop.
+TEST(CircuitFaults, FindADeadShortThroughClosedContacts)
+{
+    const Circuit& cscr = standardCircuit("CSCR");
+    EXPECT_TRUE(mentions(circuitFaults(withWire(cscr, "fan.A", "fan.B")), "dead short"));
+    EXPECT_TRUE(
+        mentions(circuitFaults(withWire(cscr, "compressor.R", "compressor.C")), "dead short"));
+    // The normally closed contact 1-2, fed by S's side and wired back to the line.
+    const Circuit contact = withWire(withWire(cscr, "relay.1", "supply.L2"), "relay.2", "fan.A");
+    EXPECT_TRUE(mentions(circuitFaults(contact), "dead short"));
+    // The current relay's coil is a few turns of wire.
+    const Circuit coil = withWire(standardCircuit("CSIR"), "relay.M", "supply.L2");
+    EXPECT_TRUE(mentions(circuitFaults(coil), "dead short"));
+}
+
+TEST(CircuitFaults, AreNotFoundWhereAWindingStaysInTheLoop)
+{
+    // S and R joined: wrong, but no short.
+    const Circuit joined = withWire(standardCircuit("CSCR"), "compressor.S", "compressor.R");
+    EXPECT_FALSE(mentions(circuitFaults(joined), "dead short"));
+    // The current relay's contact is open at rest.
+    const Circuit contact = withWire(standardCircuit("CSIR"), "relay.S", "supply.L2");
+    EXPECT_FALSE(mentions(circuitFaults(contact), "dead short"));
+}
+
+}  // namespace splitstart

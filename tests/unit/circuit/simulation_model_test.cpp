@@ -1,0 +1,354 @@
+#include "circuit/simulation_model.h"
+
+#include <gtest/gtest.h>
+
+#include <cctype>
+#include <cmath>
+#include <complex>
+#include <map>
+#include <numbers>
+#include <set>
+#include <stdexcept>
+#include <string>
+
+#include "physics/near.h"
+#include "unit/circuit/model_fixture.h"
+
+namespace splitstart
+{
+
+TEST(AtRelease, TakesTheEndThatTheCallerCallsLate)
+{
+    const Range range{10, 30};
+    EXPECT_EQ(atRelease(range, Release::early, true), 10);
+    EXPECT_EQ(atRelease(range, Release::late, true), 30);
+    EXPECT_EQ(atRelease(range, Release::early, false), 30);
+    EXPECT_EQ(atRelease(range, Release::late, false), 10);
+    EXPECT_EQ(atRelease(range, Release::middle, true), 20);
+    EXPECT_EQ(atRelease(range, Release::middle, false), 20);
+}
+
+// Coil volts rise with speed: the lower the pick-up, the sooner the contact opens. It opens then at
+// the lowest speed, where the volts left to hold it are lowest: with the highest drop-out, chatter
+// shows if there is any.
+TEST(SimulationModel, HasThePotentialRelayPickUpLowestAndDropOutHighestAtTheEarlyEnd)
+{
+    const Values early = coldStore({1, 25, Release::early}).at("relay");
+    EXPECT_EQ(early.at("pick_up_v"), 195);
+    EXPECT_EQ(early.at("drop_out_v"), 90);
+    const Values late = coldStore({1, 25, Release::late}).at("relay");
+    EXPECT_EQ(late.at("pick_up_v"), 215);
+    EXPECT_EQ(late.at("drop_out_v"), 40);
+}
+
+// Coil amps fall with speed: the higher the drop-out, the sooner the contact opens; the higher the
+// pull-in, the later it makes.
+TEST(SimulationModel, HasTheCurrentRelayPullInAndDropOutHighestAtTheEarlyEnd)
+{
+    const Values early = bottleCooler({1, 25, Release::early}).at("relay");
+    EXPECT_EQ(early.at("pull_in_a"), 18.5);
+    EXPECT_EQ(early.at("drop_out_a"), 15);
+    const Values late = bottleCooler({1, 25, Release::late}).at("relay");
+    EXPECT_EQ(late.at("pull_in_a"), 17);
+    EXPECT_EQ(late.at("drop_out_a"), 13.5);
+}
+
+// More microfarads, more torque, a shorter start.
+TEST(SimulationModel, HasMostMicrofaradsAtTheEarlyEnd)
+{
+    const auto early = coldStore({1, 25, Release::early});
+    EXPECT_EQ(early.at("start_capacitor").at("farads"), 156e-6);
+    EXPECT_EQ(early.at("run_capacitor").at("farads"), 42.4e-6);
+    const auto late = coldStore({1, 25, Release::late});
+    EXPECT_EQ(late.at("start_capacitor").at("farads"), 130e-6);
+    EXPECT_EQ(late.at("run_capacitor").at("farads"), 37.6e-6);
+    EXPECT_TRUE(nearRel(coldStore({}).at("run_capacitor").at("farads"), 40e-6, 1e-12));
+}
+
+TEST(SimulationModel, HasTheShortestTripTimeAtTheEarlyEnd)
+{
+    const auto constant = [](Release release) {
+        return coldStore({1, 25, release}).at("protector").at("time_constant_s");
+    };
+    EXPECT_TRUE(nearRel(constant(Release::late) / constant(Release::early), 2, 1e-12));
+}
+
+// The step response of a body heated by the square of the current, from cold, reaches the trip
+// point when (I/Iu)^2 (1 - exp(-t/tau)) = 1.
+TEST(ProtectorTimeConstant, GivesTheTripTimeBack)
+{
+    for (const double ultimate_A : {3.0, 20.0}) {
+        for (const double ratio : {1.001, 1.5, 3.0, 10.0}) {
+            for (const double trip_s : {0.5, 6.0, 120.0}) {
+                Protector protector;
+                protector.ultimateTrip_A = ultimate_A;
+                protector.tripCurrent_A = ratio * ultimate_A;
+                const double tau_s = protectorTimeConstant_s(protector, trip_s);
+                EXPECT_GT(tau_s, 0);
+                EXPECT_TRUE(nearRel(ratio * ratio * (1 - std::exp(-trip_s / tau_s)), 1, 1e-9));
+            }
+        }
+    }
+}
+
+// Far above the ultimate current nothing is lost to the ambient: t = tau (Iu/I)^2.
+TEST(ProtectorTimeConstant, IsTheAdiabaticOneAtHighCurrent)
+{
+    Protector protector;
+    protector.ultimateTrip_A = 1;
+    protector.tripCurrent_A = 1000;
+    EXPECT_TRUE(nearRel(protectorTimeConstant_s(protector, 2), 2e6, 1e-5));
+}
+
+TEST(ProtectorAmbient, IsTheWindingsInsideTheShell)
+{
+    Protector protector;
+    protector.location = ProtectorPlace::internal;
+    for (const double rating_degC : {25.0, 65.0}) {  // only says how it was tested
+        protector.ambient_degC = rating_degC;
+        EXPECT_EQ(protectorAmbient_degC(protector, 110), 110);
+        EXPECT_EQ(protectorAmbient_degC(protector, 25), 25);
+        EXPECT_EQ(protectorAmbient_degC(protector, -10), -10);
+    }
+}
+
+TEST(ProtectorAmbient, IsBetweenRoomAndWindingsOnTheShell)
+{
+    Protector protector;
+    protector.location = ProtectorPlace::external;
+    protector.ambient_degC = 65;
+    EXPECT_EQ(protectorAmbient_degC(protector, 25), 25);
+    EXPECT_EQ(protectorAmbient_degC(protector, -10), -10);
+    EXPECT_GT(protectorAmbient_degC(protector, 110), 25);
+    EXPECT_LT(protectorAmbient_degC(protector, 110), 110);
+}
+
+TEST(SimulationModel, HeatsTheDiscFromItsOwnTemperatureAndScalesItByTheRating)
+{
+    const Values hot = coldStore({1, 110, Release::middle}).at("protector");
+    EXPECT_EQ(hot.at("ambient_degc"), 110);
+    EXPECT_EQ(hot.at("rating_ambient_degc"), 65);
+    EXPECT_EQ(hot.at("trip_degc"), 120);
+    EXPECT_EQ(hot.at("reset_degc"), 65);
+    EXPECT_EQ(hot.at("ultimate_trip_a"), 20);
+    EXPECT_EQ(coldStore({1, 25, Release::middle}).at("protector").at("ambient_degc"), 25);
+}
+
+TEST(SimulationModel, PutsTheCornersTemperatureOnBothWindingsAndTheRotor)
+{
+    const Values motor = bottleCooler({1, 110, Release::middle}).at("compressor");
+    EXPECT_EQ(motor.at("main_temperature_degc"), 110);
+    EXPECT_EQ(motor.at("auxiliary_temperature_degc"), 110);
+    EXPECT_EQ(motor.at("rotor_temperature_degc"), 110);
+    EXPECT_EQ(motor.at("resistance_temperature_degc"), 20);  // the motor's own
+}
+
+TEST(SimulationModel, PutsAnInternalProtectorBetweenPinCAndTheWindings)
+{
+    const SimulationModel model = modelOf(coldStoreCase(), coldStoreMotor(), {});
+    const SubcircuitInstance& protector = *model.find("overload_protector");
+    const SubcircuitInstance& motor = *model.find("split_phase_motor");
+    EXPECT_EQ(protector.nodeOfPort.at("t1"), model.node("compressor", "C"));
+    EXPECT_EQ(protector.nodeOfPort.at("t3"), motor.nodeOfPort.at("c"));
+    EXPECT_NE(motor.nodeOfPort.at("c"), model.node("compressor", "C"));
+    // Pin C lands on the line, and the relay's coil on pin C: it cannot reach the star point.
+    EXPECT_EQ(model.node("compressor", "C"), "0");
+    EXPECT_EQ(model.find("potential_relay")->nodeOfPort.at("t5"), "0");
+}
+
+TEST(SimulationModel, PutsAnExternalProtectorIntoTheCommonLead)
+{
+    const SimulationModel model = modelOf(bottleCoolerCase(), bottleCoolerMotor(), {});
+    const SubcircuitInstance& protector = *model.find("overload_protector");
+    EXPECT_EQ(protector.nodeOfPort.at("t1"), "0");
+    EXPECT_EQ(protector.nodeOfPort.at("t3"), model.node("compressor", "C"));
+    EXPECT_EQ(model.find("split_phase_motor")->nodeOfPort.at("c"), model.node("compressor", "C"));
+    EXPECT_NE(model.node("compressor", "C"), "0");
+}
+
+TEST(SimulationModel, NamesOneNodeForEachNetAndGroundsL2)
+{
+    for (const Case& input : {coldStoreCase(), bottleCoolerCase()}) {
+        const Circuit circuit = caseCircuit(input);
+        const SimulationModel model = modelOf(input, coldStoreMotor(), {});
+        const Nets nets(circuit);
+        std::set<std::string> names;
+        for (const std::vector<Terminal>& net : nets.all()) {
+            const std::string& name = model.nodeOfTerminal.at(net.front());
+            EXPECT_TRUE(names.insert(name).second) << name << " is two nets";
+            for (const Terminal& terminal : net) {
+                EXPECT_EQ(model.node(terminal.part, terminal.name), name);
+            }
+            for (const char c : name) {
+                EXPECT_TRUE(std::islower(c) != 0 || std::isdigit(c) != 0 || c == '_') << name;
+            }
+        }
+        EXPECT_EQ(model.node("supply", "L2"), "0");
+        EXPECT_THROW(static_cast<void>(model.node("compressor", "X")), std::out_of_range);
+        // Nor may a wire's name meet one of the nodes that carry numbers.
+        for (const char* number : {"speed", "torque", "load_torque", "angle", "star",
+                                   "relay_closed", "protector_closed", "protector_disc"}) {
+            EXPECT_FALSE(names.contains(number)) << number;
+        }
+    }
+}
+
+TEST(SimulationModel, HasOneInstanceForEachPartAndTheLoad)
+{
+    const Circuit circuit = caseCircuit(bottleCoolerCase());
+    const SimulationModel model = modelOf(bottleCoolerCase(), bottleCoolerMotor(), {});
+    EXPECT_EQ(model.instances.size(), circuit.parts.size() + 1);
+    std::set<std::string> names;
+    for (const SubcircuitInstance& instance : model.instances) {
+        EXPECT_TRUE(names.insert(instance.name).second) << instance.name;
+        EXPECT_FALSE(instance.comment.empty());
+    }
+    EXPECT_EQ(model.find("no_such_model"), nullptr);
+}
+
+TEST(SimulationModel, FeedsTheNameplatesVoltsTimesTheCorner)
+{
+    Case input = coldStoreCase();
+    input.supply.voltage_V = 208;
+    EXPECT_TRUE(nearRel(valuesOf(input, coldStoreMotor(), {0.85}).at("supply").at("rms_v"),
+                        0.85 * 230, 1e-12));
+    input.compressor.nameplate.voltage_V.reset();
+    EXPECT_EQ(ratedVoltage_V(input), 208);
+    EXPECT_TRUE(nearRel(valuesOf(input, coldStoreMotor(), {1.1}).at("supply").at("rms_v"),
+                        1.1 * 208, 1e-12));
+}
+
+TEST(SimulationModel, KeepsTheSourceImpedanceOutOfZero)
+{
+    Case input = coldStoreCase();
+    const Values given = valuesOf(input, coldStoreMotor(), {}).at("supply");
+    EXPECT_EQ(given.at("source_ohms"), 0.12);
+    EXPECT_EQ(given.at("source_h"), 0.15e-3);
+    input.supply.source_ohm = 0;
+    input.supply.source_H = 0;
+    const Values stiff = valuesOf(input, coldStoreMotor(), {}).at("supply");
+    EXPECT_GT(stiff.at("source_ohms"), 0);
+    EXPECT_LT(stiff.at("source_ohms"), 1e-3);
+    EXPECT_GT(stiff.at("source_h"), 0);
+}
+
+// Volts over the series impedance give back the amps, and the cosine of its angle the power factor.
+TEST(SimulationModel, GivesTheFanItsVoltsAmpsAndPowerFactor)
+{
+    for (const double powerFactor : {0.3, 0.6, 0.95, 1.0}) {
+        Case input = bottleCoolerCase();
+        partOf<CondenserFan>(input, "fan") = {115, 0.6, powerFactor};
+        const Values fan = valuesOf(input, bottleCoolerMotor(), {}).at("fan");
+        const std::complex<double> impedance(fan.at("ohms"),
+                                             2 * std::numbers::pi * 60 * fan.at("henries"));
+        const std::complex<double> current_A = 115.0 / impedance;
+        EXPECT_TRUE(nearRel(std::abs(current_A), 0.6, 1e-9));
+        EXPECT_TRUE(nearRel(std::cos(std::arg(current_A)), powerFactor, 1e-9));
+        EXPECT_LE(std::arg(current_A), 0);  // it lags
+    }
+}
+
+// The ratio of series resistance to reactance at line frequency is the dissipation factor.
+TEST(SimulationModel, GivesEachCapacitorItsDissipationFactor)
+{
+    for (const Release release : {Release::early, Release::late}) {
+        const auto values = coldStore({1, 25, release});
+        const auto tangent = [](const Values& capacitor) {
+            return capacitor.at("series_ohms") * 2 * std::numbers::pi * 60 * capacitor.at("farads");
+        };
+        EXPECT_TRUE(nearRel(tangent(values.at("start_capacitor")), 0.06, 1e-12));
+        EXPECT_TRUE(nearRel(tangent(values.at("run_capacitor")), 0.002, 1e-12));
+    }
+}
+
+TEST(SimulationModel, FitsTheBleedResistorOnlyWhereThereIsOne)
+{
+    EXPECT_EQ(coldStore({}).at("start_capacitor").at("bleed_ohms"), 15e3);
+    EXPECT_EQ(coldStore({}).at("run_capacitor").at("bleed_ohms"), 1e12);
+    EXPECT_EQ(bottleCooler({}).at("start_capacitor").at("bleed_ohms"), 1e12);
+    EXPECT_EQ(coldStore({}).at("start_capacitor").at("initial_v"), 0);
+}
+
+// At rated volts across both gaps, the main one's and turns ratio times as much on the other axis,
+// the two resistors together take the core loss.
+TEST(SimulationModel, SplitsTheCoreLossBetweenTheAxes)
+{
+    const Values motor = coldStore({}).at("compressor");
+    const double n = motor.at("turns_ratio");
+    const double main_ohm = motor.at("core_loss_ohms");
+    const double auxiliary_ohm = n * n * main_ohm;  // as models/split_phase_motor.lib has it
+    const double loss_W = 230 * 230 / main_ohm + (n * 230) * (n * 230) / auxiliary_ohm;
+    EXPECT_TRUE(nearRel(loss_W, 97, 1e-12));
+    EXPECT_EQ(bottleCooler({}).at("compressor").at("core_loss_ohms"), 1e9);  // none
+}
+
+TEST(SimulationModel, TakesTheFrictionWattsAtSynchronousSpeed)
+{
+    const double synchronous_rad_s = 2 * std::numbers::pi * 60;  // two poles
+    const double friction_Nms = coldStore({}).at("compressor").at("friction_nms");
+    EXPECT_TRUE(nearRel(friction_Nms * synchronous_rad_s * synchronous_rad_s, 25, 1e-12));
+}
+
+// Reactances hold at the frequency that the equivalent circuit names, not at the supply's.
+TEST(SimulationModel, TurnsReactancesIntoInductancesAtTheMotorsFrequency)
+{
+    Case input = coldStoreCase();
+    input.supply.frequency_Hz = 50;
+    const SimulationModel model = modelOf(input, bottleCoolerMotor(), {});
+    const Values motor = valuesOf(model).at("compressor");
+    const double omega_rad_s = 2 * std::numbers::pi * 60;
+    EXPECT_TRUE(nearRel(motor.at("main_leakage_h") * omega_rad_s, 2.79, 1e-12));
+    EXPECT_TRUE(nearRel(motor.at("main_magnetizing_h") * omega_rad_s, 66.8, 1e-12));
+    EXPECT_TRUE(nearRel(motor.at("rotor_main_leakage_h") * omega_rad_s, 2.12, 1e-12));
+    EXPECT_TRUE(nearRel(motor.at("auxiliary_leakage_h") * omega_rad_s, 3.22, 1e-12));
+    EXPECT_TRUE(nearRel(motor.at("auxiliary_magnetizing_h") * omega_rad_s, 92.9, 1e-12));
+    EXPECT_TRUE(nearRel(motor.at("rotor_auxiliary_leakage_h") * omega_rad_s, 2.95, 1e-12));
+    EXPECT_EQ(motor.at("rotor_main_ohms"), 4.12);
+    EXPECT_EQ(motor.at("rotor_auxiliary_ohms"), 5.74);
+    EXPECT_EQ(motor.at("main_ohms"), 2.02);
+    EXPECT_EQ(motor.at("auxiliary_ohms"), 7.14);
+    EXPECT_EQ(motor.at("pole_pairs"), 2);
+    EXPECT_EQ(model.polePairs, 2);
+    EXPECT_EQ(model.turnsRatio, 1.18);
+    EXPECT_EQ(model.frequency_Hz, 50);
+    EXPECT_TRUE(nearRel(model.synchronousSpeed_rad_s, 2 * std::numbers::pi * 25, 1e-12));
+}
+
+TEST(SimulationModel, LeavesShaftAndContactsAloneUnlessTold)
+{
+    const SimulationModel model = modelOf(coldStoreCase(), coldStoreMotor(), {});
+    const auto values = valuesOf(model);
+    EXPECT_FALSE(model.fixedSpeed_rad_s);
+    EXPECT_EQ(values.at("relay").at("contact_override"), 0);
+    EXPECT_EQ(values.at("protector").at("contact_override"), 0);
+    EXPECT_EQ(values.at("compressor").at("initial_speed_rad_s"), 0);
+}
+
+// A held shaft asks for a steady state, which comes before anything trips.
+TEST(SimulationModel, HoldsShaftContactAndProtectorWhenTold)
+{
+    for (const auto& [contact, code] :
+         {std::pair(StartContact::heldClosed, 1.0), std::pair(StartContact::heldOpen, -1.0)}) {
+        for (const Case& input : {coldStoreCase(), bottleCoolerCase()}) {
+            const SimulationModel model = modelOf(input, coldStoreMotor(), {}, {contact, 300.0});
+            const auto values = valuesOf(model);
+            EXPECT_EQ(model.fixedSpeed_rad_s, 300.0);
+            EXPECT_EQ(values.at("relay").at("contact_override"), code);
+            EXPECT_EQ(values.at(model.find("overload_protector")->name).at("contact_override"), 1);
+            EXPECT_EQ(values.at("compressor").at("initial_speed_rad_s"), 300);
+        }
+    }
+}
+
+TEST(SimulationModel, TakesTheCurrentRelaysContactFromTheTerminalThatThePartNames)
+{
+    Case input = bottleCoolerCase();
+    for (const bool fromM : {false, true}) {
+        partOf<CurrentRelay>(input, "relay").contactFromM = fromM;
+        const SimulationModel model = modelOf(input, bottleCoolerMotor(), {});
+        EXPECT_EQ(model.find("current_relay")->nodeOfPort.at("contact_a"),
+                  model.node("relay", fromM ? "M" : "L"));
+    }
+}
+
+}  // namespace splitstart

@@ -1,0 +1,142 @@
+#include "unit/dairy_cases.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+void addPart(Case& input, const char* id, const PartData& data)
+{
+    input.parts.parts.push_back({id, "invented", true, data, {input.file, 1}});
+}
+
+Protector protectorAt(ProtectorPlace place)
+{
+    Protector protector;
+    protector.location = place;
+    protector.ultimateTrip_A = 20;
+    protector.tripCurrent_A = 60;
+    protector.tripTime_s = {4, 8};
+    protector.trip_degC = 120;
+    protector.reset_degC = 65;
+    protector.ambient_degC = place == ProtectorPlace::internal ? 65 : 25;
+    return protector;
+}
+
+}  // namespace
+
+Case coldStoreCase()
+{
+    Case input;
+    input.name = "cold store of the dairy";
+    input.invented = true;
+    input.file = "cold-store.xml";
+    input.supply = {230, 60, 0.12, 0.15e-3, true, 0};
+    input.supplyGiven = true;
+    input.compressor.nameplate.voltage_V = 230;
+    input.compressor.nameplate.frequency_Hz = 60;
+    PotentialRelay relay;
+    relay.pickUp_V = {195, 215};
+    relay.dropOut_V = {40, 90};
+    relay.coil_ohm = 9500;
+    relay.coil_H = 12;
+    relay.coilContinuous_V = 400;
+    relay.contact_A = 50;
+    relay.operate_s = 0.012;
+    relay.release_s = 0.008;
+    addPart(input, "relay", relay);
+    StartCapacitor start;
+    start.capacitance_F = {130e-6, 156e-6};
+    start.rated_V = 330;
+    start.bleed_ohm = 15e3;
+    start.bleed_W = 2;
+    addPart(input, "start", start);
+    RunCapacitor run;
+    run.capacitance_F = {37.6e-6, 42.4e-6};
+    run.rated_V = 440;
+    run.dissipationFactor = 0.002;
+    addPart(input, "run", run);
+    addPart(input, "inside", protectorAt(ProtectorPlace::internal));
+    addPart(input, "outside", protectorAt(ProtectorPlace::external));
+    input.circuit = CircuitChoice{"CSCR", "relay", "start", "run", "inside", "", {input.file, 7}};
+    return input;
+}
+
+Case bottleCoolerCase()
+{
+    Case input;
+    input.name = "bottle cooler in the shop";
+    input.invented = true;
+    input.file = "bottle-cooler.xml";
+    input.supply = {115, 60, 0.25, 0.1e-3, true, 0};
+    input.supplyGiven = true;
+    input.compressor.nameplate.voltage_V = 115;
+    input.compressor.nameplate.frequency_Hz = 60;
+    CurrentRelay relay;
+    relay.pullIn_A = {17, 18.5};
+    relay.dropOut_A = {13.5, 15};
+    relay.coil_ohm = 0.06;
+    relay.coilContinuous_A = 8;
+    relay.contact_A = 30;
+    relay.attitude = RelayAttitude::upright;
+    addPart(input, "relay", relay);
+    StartCapacitor start;
+    start.capacitance_F = {161e-6, 193e-6};
+    start.rated_V = 165;
+    addPart(input, "start", start);
+    RunCapacitor run;
+    run.capacitance_F = {14e-6, 16e-6};
+    run.rated_V = 370;
+    addPart(input, "run", run);
+    addPart(input, "outside", protectorAt(ProtectorPlace::external));
+    addPart(input, "fan", CondenserFan{115, 0.6, 0.6});
+    input.circuit = CircuitChoice{"CSIR", "relay", "start", "", "outside", "fan", {input.file, 7}};
+    return input;
+}
+
+EquivalentCircuit coldStoreMotor()
+{
+    EquivalentCircuit motor;
+    motor.frequency_Hz = 60;
+    motor.main_ohm = 0.66;
+    motor.mainLeakage_ohm = 0.97;
+    motor.mainMagnetizing_ohm = 31;
+    motor.rotorMain_ohm = 1.13;
+    motor.rotorMainLeakage_ohm = 0.96;
+    motor.auxiliary_ohm = 1.92;
+    motor.auxiliaryLeakage_ohm = 1.37;
+    motor.auxiliaryMagnetizing_ohm = 46;
+    motor.rotorAuxiliary_ohm = 1.68;
+    motor.rotorAuxiliaryLeakage_ohm = 1.45;
+    motor.turnsRatio = 1.22;
+    motor.poles = 2;
+    motor.inertia_kgm2 = 0.008;
+    motor.coreLoss_W = 97;
+    motor.friction_W = 25;
+    motor.resistanceTemperature_degC = 25;
+    return motor;
+}
+
+EquivalentCircuit bottleCoolerMotor()
+{
+    EquivalentCircuit motor;
+    motor.frequency_Hz = 60;
+    motor.main_ohm = 2.02;
+    motor.mainLeakage_ohm = 2.79;
+    motor.mainMagnetizing_ohm = 66.8;
+    motor.rotorMain_ohm = 4.12;
+    motor.rotorMainLeakage_ohm = 2.12;
+    motor.auxiliary_ohm = 7.14;
+    motor.auxiliaryLeakage_ohm = 3.22;
+    motor.auxiliaryMagnetizing_ohm = 92.9;
+    motor.rotorAuxiliary_ohm = 5.74;
+    motor.rotorAuxiliaryLeakage_ohm = 2.95;
+    motor.turnsRatio = 1.18;
+    motor.poles = 4;
+    motor.inertia_kgm2 = 0.0146;
+    motor.resistanceTemperature_degC = 20;
+    return motor;
+}
+
+}  // namespace splitstart

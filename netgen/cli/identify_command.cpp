@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <map>
 #include <pugixml.hpp>
 #include <sstream>
 
@@ -41,6 +42,33 @@ void addReading(pugi::xml_node& readings, const std::string& text)
     reading.append_attribute("ohms") = text.substr(equals + 1).c_str();
 }
 
+// "C=A,S=B,R=C" as <pins>. Labels that hold a comma need a case file.
+void addPins(pugi::xml_node& compressor, const std::string& text)
+{
+    static const std::map<std::string, const char*> attributes{
+        {"C", "common"}, {"S", "start"}, {"R", "run"}};
+    pugi::xml_node pins = compressor.append_child("pins");
+    std::istringstream stream(text);
+    std::size_t named = 0;
+    bool understood = !text.empty() && text.back() != ',';
+    for (std::string part; understood && std::getline(stream, part, ',');) {
+        const std::size_t equals = part.find('=');
+        const auto role = attributes.find(part.substr(0, equals));
+        understood = equals != std::string::npos && role != attributes.end() &&
+                     pins.attribute(role->second).empty();
+        if (understood) {
+            pins.append_attribute(role->second) = part.substr(equals + 1).c_str();
+            ++named;
+        }
+    }
+    if (!understood || named != attributes.size()) {
+        throw UsageError(fmt::format(
+            "--pins: found \"{}\"; allowed: C, S and R, each once with the label of its "
+            "pin, such as C=A,S=B,R=C",
+            text));
+    }
+}
+
 // The options as a case, checked by the same reader as a file.
 Case caseFromOptions(const po::variables_map& values)
 {
@@ -60,6 +88,9 @@ Case caseFromOptions(const po::variables_map& values)
     copy(readings, "resolution-ohms", "resolution-ohms");
     for (const std::string& text : values["ohms"].as<std::vector<std::string>>()) {
         addReading(readings, text);
+    }
+    if (values.count("pins") != 0) {
+        addPins(compressor, values["pins"].as<std::string>());
     }
     if (values.count("insulation-megohms") != 0) {
         pugi::xml_node insulation = compressor.append_child("insulation");
@@ -103,8 +134,11 @@ int identifyCommand(const std::vector<std::string>& arguments)
     line.options.add_options()(
         "ohms", po::value<std::vector<std::string>>()->value_name("PAIR=OHMS"),
         "a reading, three times; `open` for no connection; to the bare "
-        "metal: A-shell=open")("winding-temperature-c", po::value<std::string>()->value_name("C"),
-                               "temperature of the windings (25)")(
+        "metal: A-shell=open")("pins", po::value<std::string>()->value_name("C=A,S=B,R=C"),
+                               "which pin is which, as the diagram on the nameplate or inside the "
+                               "terminal cover says; the readings then check it")(
+        "winding-temperature-c", po::value<std::string>()->value_name("C"),
+        "temperature of the windings (25)")(
         "lead-ohms", po::value<std::string>()->value_name("OHMS"), "meter leads, shorted together")(
         "accuracy-percent", po::value<std::string>()->value_name("PERCENT"), "of the meter (1)")(
         "resolution-ohms", po::value<std::string>()->value_name("OHMS"),
@@ -119,6 +153,9 @@ int identifyCommand(const std::vector<std::string>& arguments)
     const bool fromOptions = values.count("ohms") != 0;
     if (fromOptions && values.count("case") != 0) {
         throw UsageError("give either a case file or --ohms, not both");
+    }
+    if (!fromOptions && values.count("pins") != 0) {
+        throw UsageError("--pins goes with --ohms; in a case file, write <pins> instead");
     }
     if (!fromOptions && values.count("case") == 0) {
         throw UsageError("give a case file, or three readings with --ohms");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
 namespace splitstart
@@ -17,10 +18,57 @@ constexpr double copperPerKelvin = 0.00385;
 // Below this the other naming is not worth a tired reader's time.
 constexpr double worthSaying = 0.001;
 
-std::string nameThePins(const PinAssignment& pins)
+// For PinAssignment and KnownPins.
+template <typename Pins>
+std::string nameThePins(const Pins& pins)
 {
     return fmt::format("C (common) is pin {}, S (start) is pin {}, R (run) is pin {}", pins.common,
                        pins.start, pins.run);
+}
+
+const PairReading& pairOf(const Identification& identification, const std::string& a,
+                          const std::string& b)
+{
+    const auto found = std::find_if(identification.pairs.begin(), identification.pairs.end(),
+                                    [&a, &b](const PairReading& pair) {
+                                        return (pair.pinA == a && pair.pinB == b) ||
+                                               (pair.pinA == b && pair.pinB == a);
+                                    });
+    assert(found != identification.pairs.end());  // identify() has compared the labels
+    return *found;
+}
+
+// What the readings say about a diagram that they do not contradict.
+std::string agreementInWords(const Identification& identification)
+{
+    const PinAssignment& readings = *identification.byReadings;
+    const KnownPins& diagram = *identification.diagram;
+    const std::string share = percentInWords(identification.diagramCommonProbability);
+    if (readings.common != diagram.common) {
+        return fmt::format(
+            " By ohms alone {} would be common; the error of meter and leads leaves room for {} "
+            "({}).",
+            readings.common, diagram.common, share);
+    }
+    if (readings.start == diagram.start) {
+        return " The readings agree.";
+    }
+    const std::string agreed =
+        fmt::format(" The readings agree that {} is common ({}).", diagram.common, share);
+    const std::string start = ohmsInWords(identification.start_ohm.value);
+    const std::string run = ohmsInWords(identification.run_ohm.value);
+    if (identification.confidence < Confidence::certain) {
+        return agreed + fmt::format(
+                            " But the start winding would read {} and the run winding {}: hardly "
+                            "any compressor is wound so, while S and R exchanged would be usual.",
+                            start, run);
+    }
+    return agreed +
+           fmt::format(
+               " The start winding reads {}, lower than the run winding with {}: unusual, but some "
+               "rotary and capacitor-run compressors are wound so. Ohms alone would exchange S and "
+               "R, so make sure of the diagram: S and R exchanged burns the start winding.",
+               start, run);
 }
 
 double highestReading_ohm(const Identification& identification)
@@ -171,22 +219,70 @@ void describeNaming(Identification& identification)
     if (second.common == best.common) {
         identification.decidedBy =
             "What decides between start and run: the diagram on the nameplate or inside the "
-            "terminal "
-            "cover; the wire from the run capacitor's far end, the one not on the line, goes to S. "
+            "terminal cover (give its pins with the readings); the wire from the run capacitor's "
+            "far end, the one not on the line, goes to S. "
             "Ohms cannot decide: capacitor-run motors have nearly equal windings, and some rotary "
             "compressors have the lower resistance on start. S and R exchanged burns the start "
             "winding.";
     } else {
         identification.decidedBy =
             "What decides: the readings once more with the meter zeroed on its shorted leads, on "
-            "bright pins, or with a four-wire milliohm meter; or the diagram on the nameplate.";
+            "bright pins, or with a four-wire milliohm meter; or the diagram on the nameplate "
+            "(give its pins with the readings).";
     }
 }
 
+void describeDiagram(Identification& identification)
+{
+    const bool usable = identification.confidence >= Confidence::likely;
+    identification.answer = fmt::format(
+        "{}: {}.{}", nameThePins(*identification.diagram),
+        usable ? fmt::format("{}, by the diagram on the nameplate or inside the cover",
+                             confidenceInWords(identification.confidence))
+               : "so says the diagram, but the readings speak against it; do not wire by this",
+        agreementInWords(identification));
+    if (identification.confidence == Confidence::certain) {
+        return;
+    }
+    identification.runnerUp = fmt::format("By the readings alone ({}): {}.",
+                                          percentInWords(identification.byReadings->probability),
+                                          nameThePins(*identification.byReadings));
+    identification.decidedBy =
+        "What decides: the diagram and the labels on the pins once more, diagram and compressor "
+        "held the same way up; the readings once more with the meter zeroed on its shorted leads; "
+        "the wire from the run capacitor's far end, the one not on the line, goes to S.";
+}
+
+std::string describeContradiction(const Identification& identification)
+{
+    const KnownPins& diagram = *identification.diagram;
+    const double run_ohm = pairOf(identification, diagram.common, diagram.run).shown_ohm;
+    const double start_ohm = pairOf(identification, diagram.common, diagram.start).shown_ohm;
+    const std::optional<PinAssignment>& readings = identification.byReadings;
+    return fmt::format(
+        "The readings contradict the diagram: it calls {0} common, so {1}-{2} must read about the "
+        "sum of {0}-{1} ({3}) and {0}-{2} ({4}), but it reads {5}.{6}",
+        diagram.common, diagram.start, diagram.run, ohmsInWords(start_ohm), ohmsInWords(run_ohm),
+        ohmsInWords(pairOf(identification, diagram.start, diagram.run).shown_ohm),
+        readings ? fmt::format(" By ohms {} is common.", readings->common) : std::string());
+}
+
+std::string describeUncheckedDiagram(const KnownPins& diagram)
+{
+    return fmt::format(" By the diagram, which these readings do not check, {}.",
+                       nameThePins(diagram));
+}
+
 std::vector<std::string> describeAssumptions(const IdentifyAssumptions& assumptions,
-                                             const Readings& readings)
+                                             const Readings& readings, bool diagramGiven)
 {
     std::vector<std::string> lines;
+    if (diagramGiven) {
+        lines.push_back(
+            fmt::format("The diagram that names the pins is taken for right but in {:.2g} % of "
+                        "cases (assumed).",
+                        100 * assumptions.wrongDiagramShare_ratio));
+    }
     std::string ratio = "Start / run resistance (assumed; common practice, no source):";
     for (const RatioPrior& part : assumptions.startToRun) {
         ratio += fmt::format(" {:.0f} % of motors near {:.2g}, between {:.2g} and {:.2g} mostly;",

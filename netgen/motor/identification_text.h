@@ -17,7 +17,14 @@ std::string ohmsInWords(double resistance_ohm);
 std::string explainMisfit(const Identification& identification, const Naming& best,
                           const Readings& readings);
 
-// Fills answer, runnerUp and decidedBy from the rest.
+// Fills answer, runnerUp and decidedBy from the rest; the second where a diagram names the pins.
 void describeNaming(Identification& identification);
+void describeDiagram(Identification& identification);
+
+// Why the readings cannot belong to the diagram's pins. Needs diagram and pairs.
+std::string describeContradiction(const Identification& identification);
+
+// One sentence, with a blank before it, for readings that tell nothing about which pin is which.
+std::string describeUncheckedDiagram(const KnownPins& diagram);
 
 }  // namespace splitstart

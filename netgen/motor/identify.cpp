@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <tuple>
+#include <utility>
 
 #include "case/input_error.h"
 #include "case/reading_rules.h"
@@ -151,6 +152,7 @@ void fillNaming(Identification& result, const PinPosterior& posterior,
     }
     const Naming& best = posterior.namings.front();
     const PinAssignment& named = result.assignments.front();
+    result.threeEqualProbability = posterior.threeEqualProbability;
     result.pins = {{"C", named.common}, {"S", named.start}, {"R", named.run}};
     for (const PinAssignment& assignment : result.assignments) {
         if (assignment.common == named.common) {
@@ -163,7 +165,40 @@ void fillNaming(Identification& result, const PinPosterior& posterior,
     result.start_ohm = measured(best.start_ohm, best.startDeviation_ohm);
     result.runAt25_ohm = at25(result.run_ohm, readings, assumptions);
     result.startAt25_ohm = at25(result.start_ohm, readings, assumptions);
-    describeNaming(result);
+    if (result.diagram) {
+        describeDiagram(result);
+    } else {
+        describeNaming(result);
+    }
+}
+
+// Holds the readings against the diagram and, unless they contradict it, puts its naming first.
+// False if they do.
+bool takeDiagram(Identification& result, PinPosterior& posterior,
+                 const std::array<std::string, 3>& pins, const IdentifyAssumptions& assumptions)
+{
+    const KnownPins& diagram = *result.diagram;
+    const auto indexOf = [&pins](const std::string& label) {
+        return static_cast<int>(std::find(pins.begin(), pins.end(), label) - pins.begin());
+    };
+    const auto label = [&pins](int pin) { return pins[static_cast<std::size_t>(pin)]; };
+    const std::array<int, 3> pin{indexOf(diagram.common), indexOf(diagram.start),
+                                 indexOf(diagram.run)};
+    const Naming best = posterior.namings.front();
+    result.byReadings =
+        PinAssignment{label(best.pin[0]), label(best.pin[1]), label(best.pin[2]), best.probability};
+    for (const Naming& naming : posterior.namings) {
+        if (naming.pin[0] == pin[0]) {
+            result.diagramCommonProbability += naming.probability;
+        }
+    }
+    applyDiagram(posterior, pin, assumptions.wrongDiagramShare_ratio);
+    if (result.diagramCommonProbability >= assumptions.contradictedBelow_ratio) {
+        return true;
+    }
+    result.pattern = ReadingPattern::contradictsDiagram;
+    result.answer = describeContradiction(result);
+    return false;
 }
 
 void nameThePins(Identification& result, const std::array<std::string, 3>& pins,
@@ -179,7 +214,7 @@ void nameThePins(Identification& result, const std::array<std::string, 3>& pins,
         three.deviation_ohm[i] =
             readingDeviation_ohm(opposite[i]->shown_ohm, readings, assumptions);
     }
-    const PinPosterior posterior = pinPosterior(three, assumptions);
+    PinPosterior posterior = pinPosterior(three, assumptions);
     result.threeEqualProbability = posterior.threeEqualProbability;
     if (posterior.threeEqualFits && posterior.threeEqualProbability >= 0.5) {
         result.pattern = ReadingPattern::threeEqual;
@@ -190,8 +225,8 @@ void nameThePins(Identification& result, const std::array<std::string, 3>& pins,
             percentInWords(posterior.threeEqualProbability));
         return;
     }
-    fillMisfit(result, posterior.namings.front(), lead, readings, assumptions);
     if (!posterior.sumRuleFits) {
+        fillMisfit(result, posterior.namings.front(), lead, readings, assumptions);
         result.pattern = ReadingPattern::sumRuleViolated;
         result.answer =
             "The pins cannot be named: in a two-winding motor the highest reading is the sum of "
@@ -199,7 +234,31 @@ void nameThePins(Identification& result, const std::array<std::string, 3>& pins,
             "other two, give or take the meter, and here no reading is.";
         return;
     }
+    if (result.diagram && !takeDiagram(result, posterior, pins, assumptions)) {
+        return;
+    }
+    fillMisfit(result, posterior.namings.front(), lead, readings, assumptions);
     fillNaming(result, posterior, pins, readings, assumptions);
+}
+
+void requireThreePins(const Readings& readings, const std::optional<KnownPins>& diagram)
+{
+    const SourcePlace place =
+        readings.readings.empty() ? SourcePlace{} : readings.readings.front().place;
+    std::vector<InputProblem> problems = readingProblems(readings.readings, place);
+    if (problems.empty() && diagram) {
+        for (PinsObjection& objection : pinsObjections(*diagram, readings.readings)) {
+            problems.push_back({diagram->place,
+                                "pins/" + std::string(objection.attribute),
+                                std::move(objection.found),
+                                std::move(objection.allowed),
+                                std::move(objection.hint),
+                                {}});
+        }
+    }
+    if (!problems.empty()) {
+        throw InputError(problems);
+    }
 }
 
 }  // namespace
@@ -209,18 +268,22 @@ bool isShell(const std::string& label)
     return label == "shell";
 }
 
-Identification identify(const Readings& readings, const IdentifyAssumptions& assumptions)
+bool contradictsDiagram(const Identification& identification)
 {
-    const SourcePlace place =
-        readings.readings.empty() ? SourcePlace{} : readings.readings.front().place;
-    const std::vector<InputProblem> problems = readingProblems(readings.readings, place);
-    if (!problems.empty()) {
-        throw InputError(problems);
-    }
+    return identification.diagram &&
+           (identification.pattern == ReadingPattern::contradictsDiagram ||
+            identification.pattern == ReadingPattern::sumRuleViolated ||
+            identification.pattern == ReadingPattern::threeEqual);
+}
 
+Identification identify(const Readings& readings, const IdentifyAssumptions& assumptions,
+                        const std::optional<KnownPins>& diagram)
+{
+    requireThreePins(readings, diagram);
     Identification result;
+    result.diagram = diagram;
     result.temperature_degC = readings.windingTemperature_degC;
-    result.assumptions = describeAssumptions(assumptions, readings);
+    result.assumptions = describeAssumptions(assumptions, readings, diagram.has_value());
     for (const WindingReading& reading : readings.readings) {
         if (isShell(reading.pinB)) {
             result.shell.push_back({reading.pinA, reading.resistance_ohm});
@@ -247,6 +310,12 @@ Identification identify(const Readings& readings, const IdentifyAssumptions& ass
         classifyOpen(result, pins, openPairs);
     } else if (!classifyLow(result, *lowest, readings, assumptions)) {
         nameThePins(result, pins, readings, assumptions);
+    }
+    if (diagram && result.pins.empty() && !contradictsDiagram(result)) {
+        result.pins = {{"C", diagram->common}, {"S", diagram->start}, {"R", diagram->run}};
+        result.confidence = confidenceOf(1 - assumptions.wrongDiagramShare_ratio);
+        result.commonConfidence = result.confidence;
+        result.answer += describeUncheckedDiagram(*diagram);
     }
     return result;
 }

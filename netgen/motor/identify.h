@@ -5,11 +5,13 @@
 // so the pair with the highest reading stands opposite C. Start and run are told apart only by the
 // usual ratio of their resistances, which is a habit of motor makers and not a law; the answer is
 // therefore a probability, by Bayes' rule over the six ways to name the pins and a seventh: three
-// equal windings, which is a three-phase or inverter-driven motor.
+// equal windings, which is a three-phase or inverter-driven motor. Where the diagram on the
+// nameplate or inside the terminal cover names the pins, it decides, and the readings check it.
 #pragma once
 
 #include <array>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -64,18 +66,25 @@ struct IdentifyAssumptions {
     double lowWinding_ohm = 0.2;
     double shortedWinding_ohm = 0.1;
     WindingMetal metal = WindingMetal::copper;
+    // Share of diagrams that are misread, or belong to another compressor, or whose pins were
+    // labelled wrongly while reading; each other naming has the same part of it. So small that a
+    // start winding within the habit stated above (down to 0.4 of run) stays certain.
+    double wrongDiagramShare_ratio = 0.001;
+    // The readings contradict a diagram whose common pin they alone give less than this.
+    double contradictedBelow_ratio = 0.01;
 };
 
 // The assumptions in plain sentences, to be printed with the answer.
 std::vector<std::string> describeAssumptions(const IdentifyAssumptions& assumptions,
-                                             const Readings& readings);
+                                             const Readings& readings, bool diagramGiven);
 
 enum class ReadingPattern {
-    complete,         // three readings that a two-winding motor can give
-    threeEqual,       // three-phase or inverter-driven
-    sumRuleViolated,  // no reading is near the sum of the other two
-    onePinOpen,       // open from one pin to both others
-    oneReadingOpen,   // one pair open although the way round it conducts: impossible
+    complete,            // three readings that a two-winding motor can give
+    threeEqual,          // three-phase or inverter-driven
+    sumRuleViolated,     // no reading is near the sum of the other two
+    contradictsDiagram,  // a two-winding motor can give them, but not with the diagram's pins
+    onePinOpen,          // open from one pin to both others
+    oneReadingOpen,      // one pair open although the way round it conducts: impossible
     allOpen,
     zeroReading,  // the meter showed nothing between two pins
     shorted,      // above zero, but below any winding even at the edge of the meter's error
@@ -128,14 +137,23 @@ struct ShellReading {
 
 struct Identification {
     ReadingPattern pattern = ReadingPattern::complete;
-    // "C", "S", "R" -> label, most probable naming. Empty unless pattern is complete.
+    // What was given. With a diagram, probabilities and confidence below hold for diagram and
+    // readings together, unless they say otherwise.
+    std::optional<KnownPins> diagram;
+    // "C", "S", "R" -> label: the diagram's, or the most probable naming. Without a diagram, empty
+    // unless pattern is complete; with one, empty where the readings contradict it.
     std::map<std::string, std::string> pins;
-    // The six namings, most probable first. Empty unless pattern is complete.
+    // The six namings: that of the diagram, then the most probable first. Empty unless pattern is
+    // complete.
     std::vector<PinAssignment> assignments;
     Confidence confidence = Confidence::none;  // in the whole naming
     double commonProbability = 0;              // that pins["C"] is the common pin
     Confidence commonConfidence = Confidence::none;
     double threeEqualProbability = 0;
+    // By the readings alone: the most probable naming, and how probable the diagram's common pin
+    // is. Only with a diagram, and where the sum rule holds for some naming.
+    std::optional<PinAssignment> byReadings;
+    double diagramCommonProbability = 0;
     // Pin to pin, leads subtracted, for the best naming; temperature of the reading.
     Quantity run_ohm;    // C-R
     Quantity start_ohm;  // C-S
@@ -158,9 +176,13 @@ struct Identification {
 // True for the word that stands for the compressor's bare metal in a reading.
 bool isShell(const std::string& label);
 
+// True where the readings allow no motor whose pins are those of the diagram that was given.
+bool contradictsDiagram(const Identification& identification);
+
 // Names the pins. Needs one reading of each pair of exactly three pins; readings to the
 // shell are kept aside. Throws InputError when a pair is missing, a pin is read against itself,
-// there are not three pins, or a value is outside the range that case.h gives.
-Identification identify(const Readings& readings, const IdentifyAssumptions& assumptions = {});
+// there are not three pins, or the diagram's pins are not these three.
+Identification identify(const Readings& readings, const IdentifyAssumptions& assumptions = {},
+                        const std::optional<KnownPins>& diagram = std::nullopt);
 
 }  // namespace splitstart

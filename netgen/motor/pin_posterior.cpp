@@ -299,4 +299,23 @@ PinPosterior pinPosterior(const ThreeReadings& readings, const IdentifyAssumptio
     return posterior;
 }
 
+void applyDiagram(PinPosterior& posterior, const std::array<int, 3>& pin, double wrongShare_ratio)
+{
+    const double otherShare =
+        wrongShare_ratio / (static_cast<double>(posterior.namings.size()) - 1);
+    double total = posterior.threeEqualProbability *= otherShare;
+    for (Naming& naming : posterior.namings) {
+        naming.probability *= naming.pin == pin ? 1 - wrongShare_ratio : otherShare;
+        total += naming.probability;
+    }
+    if (total > 0) {
+        posterior.threeEqualProbability /= total;
+        for (Naming& naming : posterior.namings) {
+            naming.probability /= total;
+        }
+    }
+    std::stable_partition(posterior.namings.begin(), posterior.namings.end(),
+                          [&pin](const Naming& naming) { return naming.pin == pin; });
+}
+
 }  // namespace splitstart

@@ -59,4 +59,9 @@ struct PinPosterior {
 
 PinPosterior pinPosterior(const ThreeReadings& readings, const IdentifyAssumptions& assumptions);
 
+// Bayes' rule once more: a diagram names the pins so, and is wrong in a share of cases that falls
+// to the five other namings, and to three equal windings, alike. That naming becomes the first,
+// probable or not.
+void applyDiagram(PinPosterior& posterior, const std::array<int, 3>& pin, double wrongShare_ratio);
+
 }  // namespace splitstart

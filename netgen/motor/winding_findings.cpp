@@ -50,9 +50,13 @@ std::vector<std::string> handlingCautions()
     return {cautions::lockOut, cautions::discharge, cautions::standAside};
 }
 
-// 'C', 'S' or 'R' when the three labels are those letters, 0 otherwise.
+// 'C', 'S' or 'R' by the diagram, or when the three labels are those letters; 0 otherwise.
 char roleOfLabel(const Identification& identification, const std::string& pin)
 {
+    if (identification.diagram) {
+        const KnownPins& diagram = *identification.diagram;
+        return pin == diagram.common ? 'C' : pin == diagram.start ? 'S' : 'R';
+    }
     std::set<char> roles;
     for (const PairReading& pair : identification.pairs) {
         for (const std::string& label : {pair.pinA, pair.pinB}) {
@@ -65,6 +69,14 @@ char roleOfLabel(const Identification& identification, const std::string& pin)
     return roles == std::set<char>{'C', 'R', 'S'}
                ? static_cast<char>(std::toupper(static_cast<unsigned char>(pin[0])))
                : '\0';
+}
+
+// "C", or "C (pin A)" where the diagram says so.
+std::string openPinInWords(const Identification& identification)
+{
+    const std::string& pin = identification.open.pin;
+    const std::string role(1, roleOfLabel(identification, pin));
+    return identification.diagram && pin != role ? fmt::format("{} (pin {})", role, pin) : role;
 }
 
 std::string shellTemperatureInWords(const Readings& readings)
@@ -85,9 +97,9 @@ HealthFinding protectorOpen(const Identification& identification, const Readings
 {
     return {
         "protector-open", HealthVerdict::undecided,
-        fmt::format("C is open to both others and S-R reads {}: the internal protector has opened. "
-                    "Both windings broken at once is rare.",
-                    ohmsInWords(identification.open.others_ohm)) +
+        fmt::format("{} is open to both others and S-R reads {}: the internal protector has "
+                    "opened. Both windings broken at once is rare.",
+                    openPinInWords(identification), ohmsInWords(identification.open.others_ohm)) +
             shellTemperatureInWords(readings),
         "Wait until the shell is cool, minutes to hours, with power locked out, and read again. Do "
         "not condemn the compressor. When it has closed, find out why it opened: volts, "
@@ -101,9 +113,10 @@ HealthFinding windingOpen(const Identification& identification, bool start)
     return {start ? "start-winding-open" : "run-winding-open", HealthVerdict::fail,
             fmt::format(
                 "{} is open to both others and the rest reads {}: the {} winding is open, if the "
-                "labels C, S and R are right.",
-                start ? "S" : "R", ohmsInWords(identification.open.others_ohm),
-                start ? "start" : "run"),
+                "{} right.",
+                openPinInWords(identification), ohmsInWords(identification.open.others_ohm),
+                start ? "start" : "run",
+                identification.diagram ? "diagram was read" : "labels C, S and R are"),
             std::string(
                 "Check the labels against the nameplate's diagram: were this pin C, it would be "
                 "the internal protector, and the compressor may be sound. ") +
@@ -230,6 +243,16 @@ HealthFinding sumRuleViolated(const Identification& identification)
         handlingCautions()};
 }
 
+HealthFinding pinsContradict(const Identification& identification)
+{
+    return {"pins-contradict", HealthVerdict::fail, describeContradiction(identification),
+            "Do not wire it yet. Look at the labels on the pins and at the diagram once more, both "
+            "held the same way up; is it the diagram of this compressor? Then take all wires off "
+            "the pins, scrape them bright, zero the meter on its shorted leads, and read all three "
+            "pairs again. While they disagree, go by neither.",
+            handlingCautions()};
+}
+
 // The run winding against the nameplate's locked-rotor impedance, or against a bare rule of thumb.
 std::optional<HealthFinding> lowWinding(const Compressor& compressor,
                                         const Identification& identification)
@@ -296,6 +319,9 @@ std::vector<HealthFinding> windingFindings(const Compressor& compressor,
 {
     const Readings readings = compressor.readings.value_or(Readings{});
     std::vector<HealthFinding> findings;
+    if (contradictsDiagram(identification)) {
+        findings.push_back(pinsContradict(identification));
+    }
     switch (identification.pattern) {
         case ReadingPattern::complete:
             addComplete(findings, compressor, identification);
@@ -305,6 +331,8 @@ std::vector<HealthFinding> windingFindings(const Compressor& compressor,
             break;
         case ReadingPattern::sumRuleViolated:
             findings.push_back(sumRuleViolated(identification));
+            break;
+        case ReadingPattern::contradictsDiagram:
             break;
         case ReadingPattern::onePinOpen:
             findings.push_back(onePinOpen(identification, readings));

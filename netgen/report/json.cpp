@@ -30,6 +30,7 @@ Json identificationJson(const MotorStudy& study)
         const Identification& identification = *study.identification;
         json["answer"] = identification.answer;
         json["pins"] = identification.pins;
+        json["pins_from"] = identification.diagram ? "diagram" : "readings";
         json["confidence"] = confidenceInWords(identification.confidence);
         Json assignments = Json::array();
         for (const PinAssignment& each : identification.assignments) {
@@ -66,6 +67,20 @@ Json identificationJson(const MotorStudy& study)
                                                                     : "not known"},
         {"why", study.health.safe.why}};
     return json;
+}
+
+// A motor given in full needs no readings; its diagram is known all the same.
+Json pinsJson(const Case& input, const MotorStudy& study)
+{
+    if (study.identification) {
+        return {{"pins", study.identification->pins},
+                {"pins_from", study.identification->diagram ? "diagram" : "readings"}};
+    }
+    if (const std::optional<KnownPins>& known = input.compressor.pins) {
+        return {{"pins", {{"C", known->common}, {"R", known->run}, {"S", known->start}}},
+                {"pins_from", "diagram"}};
+    }
+    return {{"pins", Json::object()}, {"pins_from", nullptr}};
 }
 
 Json cornerJson(const Corner& corner)
@@ -141,8 +156,7 @@ std::string identifyJson(const std::string& name, bool invented, const MotorStud
 std::string checkJson(const Case& input, const CheckStudy& study)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
-    json["pins"] =
-        study.motor.identification ? Json(study.motor.identification->pins) : Json::object();
+    json.update(pinsJson(input, study.motor));
     json["circuit"] = {{"type", study.circuit.type}, {"description", study.circuit.description}};
     Json findings = Json::array();
     for (const Finding& finding : study.findings) {

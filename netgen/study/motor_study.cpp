@@ -44,6 +44,11 @@ void requireSoundReadings(const Case& input, const MotorStudy& study)
         refuse(input, "compressor/readings", "nothing",
                "three resistance readings and a nameplate, or an equivalent circuit in full");
     }
+    if (study.identification->pattern == ReadingPattern::contradictsDiagram) {
+        refuse(input, "compressor/readings", study.identification->answer,
+               "readings that agree with the diagram; see `splitstart identify` for what to do "
+               "next");
+    }
     if (study.identification->pattern != ReadingPattern::complete) {
         refuse(input, "compressor/readings", study.identification->answer,
                "readings of three sound windings; see `splitstart identify` for what to do next");
@@ -76,7 +81,7 @@ MotorStudy windingStudy(const Case& input)
 {
     MotorStudy study;
     if (input.compressor.readings) {
-        study.identification = identify(*input.compressor.readings);
+        study.identification = identify(*input.compressor.readings, {}, input.compressor.pins);
     }
     study.health = assessHealth(input.compressor, study.identification);
     return study;

@@ -162,6 +162,58 @@ TEST(IdentifyAtRandom, WhatIsCalledCertainIsRightAndOtherClaimsAreCalibrated)
     EXPECT_GE(bins.back().right, 0.99 * bins.back().count);
 }
 
+// With diagrams of which one in five names the pins wrongly: the claims for diagram and readings
+// together must hold in the long run, and a right diagram must not be called contradicted.
+TEST(IdentifyAtRandom, ClaimsForADiagramAreCalibratedToo)
+{
+    IdentifyAssumptions assumptions;
+    assumptions.wrongDiagramShare_ratio = 0.2;
+    Bench bench(11);
+    std::array<Bin, 4> bins{{{0, 0.5}, {0.5, 0.9}, {0.9, 0.99}, {0.99, 1.01}}};
+    int contradicted = 0;
+    int wronglyContradicted = 0;
+    for (int i = 0; i < motors; ++i) {
+        const DrawnMotor motor = bench.drawMotor();
+        std::array<std::size_t, 3> order{0, 1, 2};
+        const int permutations = bench.uniform() < assumptions.wrongDiagramShare_ratio
+                                     ? 1 + static_cast<int>(5 * bench.uniform())
+                                     : 0;
+        for (int k = 0; k < permutations; ++k) {
+            std::next_permutation(order.begin(), order.end());
+        }
+        const KnownPins diagram{
+            motor.label[order[0]], motor.label[order[1]], motor.label[order[2]], {}};
+        const Identification found = identify(motor.readings, assumptions, diagram);
+        if (found.pattern == ReadingPattern::contradictsDiagram) {
+            ++contradicted;
+            wronglyContradicted += permutations == 0 ? 1 : 0;
+        }
+        if (found.pattern != ReadingPattern::complete) {
+            continue;
+        }
+        const double claimed = found.assignments.front().probability;
+        for (Bin& bin : bins) {
+            if (claimed >= bin.from && claimed < bin.to) {
+                ++bin.count;
+                bin.right += isRight(found, motor) ? 1 : 0;
+                bin.claimed += claimed;
+                bin.variance += claimed * (1 - claimed);
+            }
+        }
+    }
+    for (const Bin& bin : bins) {
+        ASSERT_GT(bin.count, 20) << bin.from;
+        EXPECT_NEAR(bin.right, bin.claimed, 3.5 * std::sqrt(bin.variance)) << fmt::format(
+            "claims from {} to {}: {} of {}", bin.from, bin.to, bin.right, bin.count);
+    }
+    // Four in five wrong diagrams have the wrong common pin; most windings are large enough to
+    // show.
+    EXPECT_GT(contradicted, motors * 10 / 100);
+    EXPECT_LT(wronglyContradicted, motors / 200);
+    RecordProperty("contradicted", contradicted);
+    RecordProperty("wrongly_contradicted", wronglyContradicted);
+}
+
 // Every kind of meter for itself, or a wrong share of one error would hide behind the others.
 TEST(IdentifyAtRandom, TrueResistancesLieWithinTheStatedAccuracyNineteenTimesInTwenty)
 {

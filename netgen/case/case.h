@@ -76,6 +76,7 @@ enum class MeasuredQuantity {
     startLeadAmpsRunning,
     startLeadAmpsStalled,
     lineWattsRunning,
+    lineWattsStalled,
     supplyVoltsStalled,
     secondsToStart,
     turnsRatio,  // from a bench test with each winding fed in turn

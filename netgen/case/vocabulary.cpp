@@ -37,6 +37,7 @@ constexpr std::array quantityTable = {
     MeasuredQuantitySpec{MeasuredQuantity::startLeadAmpsStalled, "start-lead-amps-stalled", amps,
                          0.01, 500},
     MeasuredQuantitySpec{MeasuredQuantity::lineWattsRunning, "line-watts-running", watts, 1, 50000},
+    MeasuredQuantitySpec{MeasuredQuantity::lineWattsStalled, "line-watts-stalled", watts, 1, 50000},
     MeasuredQuantitySpec{MeasuredQuantity::supplyVoltsStalled, "supply-volts-stalled", volts, 10,
                          600},
     MeasuredQuantitySpec{MeasuredQuantity::secondsToStart, "seconds-to-start", seconds, 0.01, 60},

@@ -208,6 +208,8 @@ void Estimator::addMeasurement(const Measurement& measurement)
             return take("start lead amps stalled", "A", false, &HeldShaftResponse::auxiliary_A);
         case MeasuredQuantity::lineWattsRunning:
             return take("watts running", "W", true, &HeldShaftResponse::compressor_W);
+        case MeasuredQuantity::lineWattsStalled:
+            return take("watts stalled", "W", false, &HeldShaftResponse::compressor_W);
         case MeasuredQuantity::turnsRatio:
             priors_[turnsRatio] = {measurement.value,
                                    std::max(measurement.accuracy_ratio / ninetyFivePercent, 1e-3),

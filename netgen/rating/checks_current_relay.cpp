@@ -50,7 +50,7 @@ CheckReading readPullIn(const CheckContext& context)
 // drop-out, or the relay never lets go.
 CheckReading readLetsGo(const CheckContext& context)
 {
-    constexpr double latestSpeed_ratio = 0.90;
+    constexpr double latestSpeed_ratio = 0.95;
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
         for (const double line : {lowestLine_ratio, highestLine_ratio}) {
@@ -134,7 +134,7 @@ std::span<const Check> currentRelayChecks()
                                everyStart);
          }},
         {"relay-lets-go", "relay", "Does the relay let go at speed?",
-         "coil amps at 90 % speed with the start circuit in (run winding amps, and start winding "
+         "coil amps at 95 % speed with the start circuit in (run winding amps, and start winding "
          "amps too if the contact leaves from M), at 85 and 110 % line, are below the lowest "
          "drop-out",
          "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",

@@ -57,8 +57,10 @@ void checkFits(const SubcircuitInstance& instance, const Subcircuit& definition)
     for (const auto& [name, value] : instance.parameters) {
         given.insert(name);
     }
-    if (given !=
-        std::set<std::string>(definition.parameters.begin(), definition.parameters.end())) {
+    // Each once: the size differs when one is given twice.
+    if (given != std::set<std::string>(definition.parameters.begin(),
+                                       definition.parameters.end()) ||
+        given.size() != instance.parameters.size()) {
         throw std::logic_error(fmt::format("{}: parameters of {} are {}, not {}", instance.name,
                                            definition.name, fmt::join(definition.parameters, " "),
                                            fmt::join(given, " ")));
@@ -70,15 +72,19 @@ std::string parameterName(const SubcircuitInstance& instance, const std::string&
     return instance.name + "_" + parameter;
 }
 
-std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& definition)
+// The X line. Parameters are the names of .param lines, or plain numbers where nobody will edit the
+// deck: ngspice reads those faster.
+std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& definition,
+                          bool plainNumbers)
 {
     std::string lines = fmt::format("x{}", instance.name);
     for (const std::string& port : definition.ports) {
         lines += " " + instance.nodeOfPort.at(port);
     }
     lines += " " + definition.name;
-    for (const std::string& parameter : definition.parameters) {
-        lines += fmt::format("\n+ {}={{{}}}", parameter, parameterName(instance, parameter));
+    for (const auto& [name, value] : instance.parameters) {
+        lines += plainNumbers ? fmt::format("\n+ {}={}", name, spiceNumber(value))
+                              : fmt::format("\n+ {}={{{}}}", name, parameterName(instance, name));
     }
     return lines + "\n";
 }
@@ -117,8 +123,9 @@ std::string commentText(std::string_view text)
             c = ',';  // a semicolon would begin a comment within the comment
         }
         // Only what prose needs: letters, digits, blanks and a few marks without meaning to
-        // ngspice.
-        const bool harmless = std::isalnum(static_cast<unsigned char>(c)) != 0 ||
+        // ngspice. Not std::isalnum, which takes other bytes for letters in some locales.
+        const bool isLetter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+        const bool harmless = isLetter || (c >= '0' && c <= '9') ||
                               std::string_view(" .,:()%/+-_=").find(c) != std::string_view::npos;
         result += harmless ? c : c == '\'' ? ' ' : '?';
     }
@@ -137,17 +144,22 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
         checkFits(instance, definition);
         const std::string heading =
             fmt::format("*\n* {}: {}\n", instance.name, commentText(instance.comment));
-        deck += heading;
-        for (const auto& [name, value] : instance.parameters) {
-            deck +=
-                fmt::format(".param {}={}\n", parameterName(instance, name), spiceNumber(value));
+        const bool plainNumbers = analysis.kind == Analysis::Kind::fixedFrequency;
+        if (!plainNumbers) {
+            deck += heading;
+            for (const auto& [name, value] : instance.parameters) {
+                deck += fmt::format(".param {}={}\n", parameterName(instance, name),
+                                    spiceNumber(value));
+            }
         }
-        instances += heading + instanceLines(instance, definition);
+        instances += heading + instanceLines(instance, definition, plainNumbers);
     }
     deck += "*\n* the circuit as it is wired; ground 0 is the side L2 of the supply\n" + instances;
     if (model.fixedSpeed_rad_s) {
-        deck += fmt::format("*\n* shaft held at this speed in rad/s\nvshaft speed 0 dc {}\n",
-                            spiceNumber(*model.fixedSpeed_rad_s));
+        deck += fmt::format(
+            "*\n* shaft held at this speed in rad/s\nvshaft speed 0 dc {}\nvload load_torque 0 dc "
+            "0\n",
+            spiceNumber(*model.fixedSpeed_rad_s));
     }
     for (const Subcircuit* each : usedSubcircuits(model)) {
         deck += "*\n" + each->text;

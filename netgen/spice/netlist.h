@@ -29,8 +29,9 @@ struct DeckText {
 };
 
 // The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter
-// of every part is a .param line at the top. Throws std::logic_error if an instance does not fit
-// its subcircuit's ports and parameters.
+// of every part is a .param line at the top (of a transient; a fixedFrequency deck has plain
+// numbers). Throws std::logic_error if an instance does not fit its subcircuit's ports and
+// parameters.
 std::string writeDeck(const SimulationModel& model, const Analysis& analysis, const DeckText& text);
 
 // Shortest decimal text that reads back as exactly this number, whatever the locale, without

@@ -1,0 +1,179 @@
+// What a person meets who types something wrong, and the exit statuses that scripts rely on.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "system/program.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+using Json = nlohmann::json;
+
+std::string replaced(std::string text, const std::string& what, const std::string& with)
+{
+    const std::size_t at = text.find(what);
+    EXPECT_NE(at, std::string::npos) << what;
+    return text.replace(at, what.size(), with);
+}
+
+std::ptrdiff_t lineCount(const std::string& text)
+{
+    return std::count(text.begin(), text.end(), '\n');
+}
+
+TEST(CommandLine, HelpNamesEveryCommandAndEndsWithStatusZero)
+{
+    const Outcome outcome = splitstartRun({"--help"});
+    EXPECT_EQ(outcome.status, 0);
+    for (const char* command : {"identify", "check", "netlist"}) {
+        EXPECT_NE(outcome.out.find(command), std::string::npos);
+        const Outcome help = splitstartRun({command, "--help"});
+        EXPECT_EQ(help.status, 0);
+        EXPECT_NE(help.out.find("Example"), std::string::npos);
+    }
+}
+
+TEST(CommandLine, VersionNamesNgspiceToo)
+{
+    const Outcome outcome = splitstartRun({"--version"});
+    EXPECT_EQ(outcome.status, 0);
+    EXPECT_NE(outcome.out.find("ngspice"), std::string::npos);
+}
+
+TEST(CommandLine, WrongUsageHasStatusTwoAndPrintsNothingOnStandardOutput)
+{
+    const std::vector<std::vector<std::string>> wrong = {
+        {},
+        {"chekc", example("cheese-store.xml")},
+        {"check"},
+        {"check", example("cheese-store.xml"), "--fromat", "json"},
+        {"check", example("cheese-store.xml"), "--format", "xml"},
+        {"check", example("cheese-store.xml"), "more.xml"},
+        {"check", example("cheese-store.xml"), "--workers", "many"},
+        {"identify"},
+        {"identify", example("cheese-store.xml"), "--ohms", "AB=1"},
+        {"identify", "--ohms", "AB"},
+        {"netlist", example("cheese-store.xml"), "--line-percent", "nan"},
+        {"netlist", example("cheese-store.xml"), "--windings", "warm"},
+        {"netlist", example("cheese-store.xml"), "--seconds", "1e9"},
+    };
+    for (const std::vector<std::string>& arguments : wrong) {
+        const Outcome outcome = splitstartRun(arguments);
+        std::string line;
+        for (const std::string& argument : arguments) {
+            line += argument + " ";
+        }
+        EXPECT_EQ(outcome.status, 2) << line << outcome.err;
+        EXPECT_EQ(outcome.out, "") << line;
+        EXPECT_NE(outcome.err, "") << line;
+    }
+}
+
+TEST(CommandLine, BadInputNamesFileLineFieldFoundAndAllowed)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const std::string file =
+        folder.write("case.xml", replaced(fileText(example("cheese-store.xml")),
+                                          "<supply volts=\"230\"", "<supply volts=\"2x0\""));
+    const std::string output = (folder.path() / "start.cir").string();
+    const Outcome outcome = splitstartRun({"netlist", file, "-o", output});
+    EXPECT_EQ(outcome.status, 2);
+    EXPECT_EQ(lineCount(outcome.err), 1) << outcome.err;
+    for (const char* part : {"case.xml:5", "supply/volts", "2x0", "50 to 600"}) {
+        EXPECT_NE(outcome.err.find(part), std::string::npos) << part << " in " << outcome.err;
+    }
+    EXPECT_FALSE(std::filesystem::exists(output));
+}
+
+TEST(CommandLine, MissingPartsFileIsBadInput)
+{
+    const ScratchFolder folder;
+    const std::string file = folder.write("case.xml", fileText(example("cheese-store.xml")));
+    const Outcome outcome = splitstartRun({"check", file});
+    EXPECT_EQ(outcome.status, 2);
+    EXPECT_NE(outcome.err.find("dairy-stock.xml"), std::string::npos);
+    EXPECT_EQ(outcome.out, "");
+}
+
+TEST(CommandLine, MissingSimulatorHasStatusThreeAndSaysWhatToInstall)
+{
+    const ScratchFolder folder;
+    folder.write("libngspice.so.0", "not a library");
+    const Outcome outcome = splitstartRun({"check", example("cheese-store.xml")},
+                                          {{"LD_LIBRARY_PATH", folder.path().string()}});
+    EXPECT_EQ(outcome.status, 3);
+    EXPECT_NE(outcome.err.find("libngspice0"), std::string::npos) << outcome.err;
+    // Naming pins needs no simulator.
+    const Outcome identify = splitstartRun({"identify", example("cheese-store.xml")},
+                                           {{"LD_LIBRARY_PATH", folder.path().string()}});
+    EXPECT_LE(identify.status, 1) << identify.err;
+}
+
+TEST(CommandLine, OutputThatCannotBeWrittenIsSaidAndNothingIsLeft)
+{
+    const ScratchFolder folder;
+    const Outcome missing = splitstartRun({"identify", example("cheese-store.xml"), "-o",
+                                           (folder.path() / "none" / "out.txt").string()});
+    EXPECT_EQ(missing.status, 2);
+    EXPECT_NE(missing.err.find("cannot be written"), std::string::npos);
+    const Outcome full =
+        splitstartRun({"identify", example("cheese-store.xml"), "-o", "/dev/full"});
+    EXPECT_EQ(full.status, 2);
+    EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
+}
+
+TEST(Identify, ThreeReadingsOnTheCommandLineNameThePins)
+{
+    const Outcome outcome =
+        splitstartRun({"identify", "--ohms", "AB=2.71", "--ohms", "BC=3.42", "--ohms", "AC=0.93",
+                       "--lead-ohms", "0.1", "--format", "json"});
+    EXPECT_LE(outcome.status, 1) << outcome.err;
+    const Json json = Json::parse(outcome.out);
+    // The highest pair is B-C, so A is common; A-C is the lower of the others, so C is run.
+    EXPECT_EQ(json["pins"]["C"], "A");
+    EXPECT_EQ(json["pins"]["S"], "B");
+    EXPECT_EQ(json["pins"]["R"], "C");
+}
+
+TEST(Identify, FieldReadingsThatDoNotAddUpAreNamedAndExplained)
+{
+    // 8.5, 7.5 and 1.35 ohm are common practice, no source; 7.5 + 1.35 is not 8.5.
+    const Outcome outcome =
+        splitstartRun({"identify", "--ohms", "CS=7.5", "--ohms", "SR=8.5", "--ohms", "CR=1.35"});
+    EXPECT_LE(outcome.status, 1) << outcome.err;
+    EXPECT_NE(outcome.out.find("lead"), std::string::npos);
+    const Json json = Json::parse(splitstartRun({"identify", "--ohms", "CS=7.5", "--ohms", "SR=8.5",
+                                                 "--ohms", "CR=1.35", "--format", "json"})
+                                      .out);
+    EXPECT_EQ(json["pins"]["C"], "C");
+    EXPECT_EQ(json["pins"]["S"], "S");
+    EXPECT_EQ(json["pins"]["R"], "R");
+    EXPECT_NEAR(json["misfit_ohm"].get<double>(), 0.35, 1e-9);
+}
+
+TEST(Identify, GroundedWindingIsNeverSafeToEnergise)
+{
+    const Outcome outcome =
+        splitstartRun({"identify", "--ohms", "AB=2.71", "--ohms", "BC=3.42", "--ohms", "AC=0.93",
+                       "--ohms", "A-shell=12", "--format", "json"});
+    EXPECT_EQ(outcome.status, 1);
+    EXPECT_EQ(Json::parse(outcome.out)["safe_to_energise"]["answer"], "no");
+}
+
+TEST(Identify, OpenProtectorIsNotCondemned)
+{
+    const Outcome outcome =
+        splitstartRun({"identify", "--ohms", "CS=open", "--ohms", "SR=3.4", "--ohms", "CR=open"});
+    EXPECT_EQ(outcome.status, 1);
+    EXPECT_NE(outcome.out.find("cool"), std::string::npos);
+}
+
+}  // namespace
+
+}  // namespace splitstart

@@ -228,7 +228,9 @@ void StartReader::measureVoltages()
         const std::vector<double> volts = across(*capacitor);
         const double until_s = result_.startContactOpened_s.value_or(end_s_);
         result_.startCapacitorPeak_V = largestMagnitude(signal(volts), 0, end_s_);
-        result_.startCapacitorWorst_V = largestWindowRms(signal(volts), 0, until_s, cycle_s_);
+        if (until_s >= cycle_s_) {  // else there was no whole cycle
+            result_.startCapacitorWorst_V = largestWindowRms(signal(volts), 0, until_s, cycle_s_);
+        }
         if (result_.startContactOpened_s) {
             result_.startCapacitorLeft_V =
                 std::abs(valueAt(signal(volts), until_s + 0.5 * cycle_s_));

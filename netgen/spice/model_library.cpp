@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "case/embedded_files.h"
+#include "spice/deck_card.h"
 
 namespace splitstart
 {
@@ -33,16 +34,6 @@ std::vector<std::string> logicalLines(std::string_view text)
     return lines;
 }
 
-std::vector<std::string> words(const std::string& line)
-{
-    std::istringstream stream(line);
-    std::vector<std::string> result;
-    for (std::string word; stream >> word;) {
-        result.push_back(word);
-    }
-    return result;
-}
-
 // The subcircuit that an X line uses: the last word before its parameters.
 std::string usedSubcircuit(const std::vector<std::string>& instance)
 {
@@ -56,36 +47,56 @@ std::string usedSubcircuit(const std::vector<std::string>& instance)
     return name;
 }
 
+[[noreturn]] void refuseModel()
+{
+    throw std::invalid_argument(
+        "a model file holds exactly one subcircuit, from .subckt to .ends, and nothing else");
+}
+
+// Name, ports and parameters of a .subckt line.
+void readHeading(const std::vector<std::string>& parts, Subcircuit& result)
+{
+    if (parts.size() < 2) {
+        refuseModel();
+    }
+    result.name = parts[1];
+    for (std::size_t index = 2; index < parts.size(); ++index) {
+        const std::size_t equals = parts[index].find('=');
+        if (equals != std::string::npos) {
+            result.parameters.push_back(parts[index].substr(0, equals));
+        } else if (parts[index] != "params:") {
+            result.ports.push_back(parts[index]);
+        }
+    }
+}
+
 }  // namespace
 
 Subcircuit parseSubcircuit(std::string_view fileText)
 {
     Subcircuit result;
+    bool ended = false;
     for (const std::string& line : logicalLines(fileText)) {
-        const std::vector<std::string> parts = words(line);
+        const std::vector<std::string> parts = cardFields(line);
         if (parts.empty()) {
             continue;
         }
-        if (parts.front() == ".subckt") {
-            if (!result.name.empty() || parts.size() < 2) {
-                throw std::invalid_argument("a model file holds exactly one subcircuit");
-            }
-            result.name = parts[1];
-            for (std::size_t index = 2; index < parts.size(); ++index) {
-                const std::size_t equals = parts[index].find('=');
-                if (equals != std::string::npos) {
-                    result.parameters.push_back(parts[index].substr(0, equals));
-                } else if (parts[index] != "params:") {
-                    result.ports.push_back(parts[index]);
-                }
-            }
+        const bool begins = parts.front() == ".subckt";
+        // Nothing may stand outside the one subcircuit: a deck takes the whole text.
+        if (ended || begins != result.name.empty()) {
+            refuseModel();
+        }
+        if (begins) {
+            readHeading(parts, result);
+        } else if (parts.front() == ".ends") {
+            ended = true;
         } else if (parts.front().front() == 'x' || parts.front().front() == 'X') {
             result.needs.push_back(usedSubcircuit(parts));
         }
         result.text += line + "\n";
     }
-    if (result.name.empty()) {
-        throw std::invalid_argument("a model file holds exactly one subcircuit");
+    if (!ended) {
+        refuseModel();
     }
     return result;
 }

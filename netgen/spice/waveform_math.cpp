@@ -34,16 +34,23 @@ std::vector<double> runningSquares(const Signal& signal)
     return sums;
 }
 
-// Calls use(rms) for every window that ends at a sample within [from_s + window_s, to_s].
+// Calls use(rms) for every window inside [from_s, to_s] that ends at a sample or at to_s.
 template <typename Use>
 void eachWindow(const Signal& signal, double from_s, double to_s, double window_s, Use use)
 {
     const std::vector<double> sums = runningSquares(signal);
     const Signal summed{signal.time_s, sums};
-    for (std::size_t i = firstAtOrAfter(signal, from_s + window_s);
-         i < signal.time_s.size() && signal.time_s[i] <= to_s; ++i) {
-        const double square = (sums[i] - valueAt(summed, signal.time_s[i] - window_s)) / window_s;
+    const auto windowTo = [&](double end_s) {
+        const double square =
+            (valueAt(summed, end_s) - valueAt(summed, end_s - window_s)) / window_s;
         use(std::sqrt(std::max(square, 0.0)));
+    };
+    for (std::size_t i = firstAtOrAfter(signal, from_s + window_s);
+         i < signal.time_s.size() && signal.time_s[i] < to_s; ++i) {
+        windowTo(signal.time_s[i]);
+    }
+    if (from_s + window_s <= to_s) {
+        windowTo(to_s);
     }
 }
 
@@ -134,7 +141,10 @@ std::optional<double> crossing(const Signal& signal, double level, bool rising, 
         if (crossesBefore(signal, i, level, rising)) {
             const double before = signal.value[i - 1] - level;
             const double share = before / (signal.value[i - 1] - signal.value[i]);
-            return std::lerp(signal.time_s[i - 1], signal.time_s[i], share);
+            const double time_s = std::lerp(signal.time_s[i - 1], signal.time_s[i], share);
+            if (time_s >= from_s) {
+                return time_s;
+            }
         }
     }
     return std::nullopt;

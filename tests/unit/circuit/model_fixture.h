@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <stdexcept>
 #include <string>
 
 #include "circuit/simulation_model.h"
@@ -34,6 +35,19 @@ inline std::map<std::string, Values> valuesOf(const Case& input, const Equivalen
                                               const Corner& corner)
 {
     return valuesOf(modelOf(input, motor, corner));
+}
+
+// Of the one resistance that stands between those nodes; throws std::out_of_range if none does.
+inline double resistanceBetween(const SimulationModel& model, const std::string& a,
+                                const std::string& b)
+{
+    for (const SubcircuitInstance& instance : model.instances) {
+        if (instance.subcircuit == "closed_switch" && instance.nodeOfPort.at("a") == a &&
+            instance.nodeOfPort.at("b") == b) {
+            return instance.parameters.front().second;
+        }
+    }
+    throw std::out_of_range("no resistance from " + a + " to " + b);
 }
 
 inline std::map<std::string, Values> coldStore(const Corner& corner)

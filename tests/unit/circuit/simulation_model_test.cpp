@@ -324,20 +324,60 @@ TEST(SimulationModel, LeavesShaftAndContactsAloneUnlessTold)
     EXPECT_EQ(values.at("compressor").at("initial_speed_rad_s"), 0);
 }
 
-// A held shaft asks for a steady state, which comes before anything trips.
-TEST(SimulationModel, HoldsShaftContactAndProtectorWhenTold)
+TEST(SimulationModel, HoldsTheContactOfARunningMotorWhenTold)
 {
     for (const auto& [contact, code] :
          {std::pair(StartContact::heldClosed, 1.0), std::pair(StartContact::heldOpen, -1.0)}) {
         for (const Case& input : {coldStoreCase(), bottleCoolerCase()}) {
-            const SimulationModel model = modelOf(input, coldStoreMotor(), {}, {contact, 300.0});
-            const auto values = valuesOf(model);
-            EXPECT_EQ(model.fixedSpeed_rad_s, 300.0);
+            const auto values = valuesOf(modelOf(input, coldStoreMotor(), {}, {contact, {}}));
             EXPECT_EQ(values.at("relay").at("contact_override"), code);
-            EXPECT_EQ(values.at(model.find("overload_protector")->name).at("contact_override"), 1);
-            EXPECT_EQ(values.at("compressor").at("initial_speed_rad_s"), 300);
         }
     }
+}
+
+// A held shaft asks for a steady state, which comes before anything moves or trips: every contact
+// is then a resistance, and nothing is left that a relay or a protector could decide.
+TEST(SimulationModel, IsResistancesAndReactancesOnlyWhenTheShaftIsHeld)
+{
+    for (const Case& input : {coldStoreCase(), bottleCoolerCase()}) {
+        const SimulationModel model =
+            modelOf(input, coldStoreMotor(), {}, {StartContact::heldClosed, 300.0});
+        EXPECT_EQ(model.fixedSpeed_rad_s, 300.0);
+        EXPECT_EQ(valuesOf(model).at("compressor").at("initial_speed_rad_s"), 300);
+        for (const char* moving : {"potential_relay", "current_relay", "overload_protector",
+                                   "contact", "compressor_load", "steady_load"}) {
+            EXPECT_EQ(model.find(moving), nullptr) << moving;
+        }
+        const std::string protector = input.circuit->protector == "inside" ? "star" : "pin_c";
+        EXPECT_LT(resistanceBetween(model, "0", protector), 0.1);
+    }
+}
+
+TEST(SimulationModel, HoldsTheStartContactOfAHeldShaftAsTold)
+{
+    const auto contact_ohm = [](const Case& input, const char* from, const char* to,
+                                StartContact contact) {
+        const SimulationModel model = modelOf(input, coldStoreMotor(), {}, {contact, 0.0});
+        return resistanceBetween(model, model.node("relay", from), model.node("relay", to));
+    };
+    const Case potential = coldStoreCase();
+    EXPECT_LT(contact_ohm(potential, "1", "2", StartContact::heldClosed), 0.1);
+    EXPECT_GT(contact_ohm(potential, "1", "2", StartContact::heldOpen), 1e5);
+    EXPECT_LT(contact_ohm(potential, "1", "2", StartContact::automatic), 0.1);  // as at rest
+    const Case current = bottleCoolerCase();
+    EXPECT_LT(contact_ohm(current, "L", "S", StartContact::heldClosed), 0.1);
+    EXPECT_GT(contact_ohm(current, "L", "S", StartContact::heldOpen), 1e5);
+    EXPECT_GT(contact_ohm(current, "L", "S", StartContact::automatic), 1e5);
+    EXPECT_EQ(contact_ohm(current, "L", "M", StartContact::heldOpen), 0.06);  // the coil
+}
+
+TEST(SimulationModel, KeepsTheCoilAcrossStartAndCommonWhenTheShaftIsHeld)
+{
+    const SimulationModel model =
+        modelOf(coldStoreCase(), coldStoreMotor(), {}, {StartContact::heldOpen, 0.0});
+    const Values coil = valuesOf(model).at("relay_coil");
+    EXPECT_EQ(coil.at("ohms"), 9500);
+    EXPECT_EQ(coil.at("henries"), 12);
 }
 
 TEST(SimulationModel, TakesTheCurrentRelaysContactFromTheTerminalThatThePartNames)
@@ -348,6 +388,11 @@ TEST(SimulationModel, TakesTheCurrentRelaysContactFromTheTerminalThatThePartName
         const SimulationModel model = modelOf(input, bottleCoolerMotor(), {});
         EXPECT_EQ(model.find("current_relay")->nodeOfPort.at("contact_a"),
                   model.node("relay", fromM ? "M" : "L"));
+        const SimulationModel held =
+            modelOf(input, bottleCoolerMotor(), {}, {StartContact::heldClosed, 0.0});
+        EXPECT_LT(
+            resistanceBetween(held, held.node("relay", fromM ? "M" : "L"), held.node("relay", "S")),
+            0.1);
     }
 }
 

@@ -1,0 +1,196 @@
+// Phasors made up by the test; what is expected of them is worked out in the time domain, where no
+// conjugate can be on the wrong side.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <functional>
+#include <map>
+#include <numbers>
+#include <string>
+
+#include "physics/near.h"
+#include "spice/measurement.h"
+#include "unit/spice/deck_fixture.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+using Phasor = std::complex<double>;
+using Phasors = std::map<std::string, Phasor>;
+
+const std::string lineAmmeter = "v.xsupply.vline#branch";
+const std::string mainAmmeter = "v.xcompressor.vmain#branch";
+const std::string auxiliaryAmmeter = "v.xcompressor.vaux#branch";
+const std::string rotorMainAmmeter = "v.xcompressor.vrotq#branch";
+const std::string rotorAuxiliaryAmmeter = "v.xcompressor.vrotd#branch";
+const std::string fluxMain = "xcompressor.psiq";
+const std::string fluxAuxiliary = "xcompressor.psid";
+
+Phasor phasor(double peak, double angle_deg)
+{
+    return std::polar(peak, angle_deg * std::numbers::pi / 180);
+}
+
+SimulationModel heldModel(const Case& input, const EquivalentCircuit& motor)
+{
+    return modelOf(input, motor, {}, {StartContact::heldClosed, 300.0});
+}
+
+SimulationModel heldStore()
+{
+    return heldModel(coldStoreCase(), coldStoreMotor());
+}
+
+HeldShaftMeasurement measured(const SimulationModel& model, const Phasors& phasors)
+{
+    Waveforms waveforms;
+    waveforms.frequency_Hz = {60};
+    std::size_t used = 0;
+    for (const std::string& vector : heldShaftVectors(model)) {
+        const auto found = phasors.find(vector);
+        waveforms.phasors.push_back({found == phasors.end() ? Phasor{} : found->second});
+        used += found == phasors.end() ? 0 : 1;
+    }
+    EXPECT_EQ(used, phasors.size()) << "a phasor that nobody asked for";
+    return measureHeldShaft(model, waveforms);
+}
+
+// Mean over a cycle of a function of the instant values.
+double meanOverACycle(const std::function<double(const std::function<double(Phasor)>&)>& value)
+{
+    constexpr int points = 3600;
+    double sum = 0;
+    for (int i = 0; i < points; ++i) {
+        const Phasor turn = phasor(1, 360.0 * i / points);
+        sum += value([turn](Phasor peak) { return (peak * turn).real(); });
+    }
+    return sum / points;
+}
+
+double rmsOf(Phasor peak)
+{
+    return std::sqrt(meanOverACycle([peak](const auto& at) { return at(peak) * at(peak); }));
+}
+
+}  // namespace
+
+TEST(HeldShaftVectors, AreAskedForOnceEach)
+{
+    for (const SimulationModel& model : heldModels()) {
+        std::set<std::string> seen;
+        for (const std::string& vector : heldShaftVectors(model)) {
+            EXPECT_TRUE(seen.insert(vector).second) << vector;
+        }
+        EXPECT_FALSE(seen.contains("0"));
+    }
+}
+
+TEST(HeldShaftMeasurement, TakesRmsAmpsAndTheSumThroughPinC)
+{
+    const Phasor main = phasor(14, -52);
+    const Phasor auxiliary = phasor(6, 31);
+    const HeldShaftMeasurement result = measured(
+        heldStore(),
+        {{mainAmmeter, main}, {auxiliaryAmmeter, auxiliary}, {lineAmmeter, phasor(17, 140)}});
+    EXPECT_TRUE(nearRel(result.main_A, rmsOf(main), 1e-9));
+    EXPECT_TRUE(nearRel(result.auxiliary_A, rmsOf(auxiliary), 1e-9));
+    EXPECT_TRUE(nearRel(result.compressor_A, rmsOf(main + auxiliary), 1e-9));
+    EXPECT_TRUE(nearRel(result.line_A, 17 / std::numbers::sqrt2, 1e-9));
+    EXPECT_TRUE(nearRel(result.speed_ratio, 300 / (2 * std::numbers::pi * 60), 1e-12));
+}
+
+TEST(HeldShaftMeasurement, CountsTheAnglePositiveWhenTheAuxiliaryCurrentLeads)
+{
+    const auto angle_deg = [](double main_deg, double auxiliary_deg) {
+        return measured(heldStore(), {{mainAmmeter, phasor(9, main_deg)},
+                                      {auxiliaryAmmeter, phasor(4, auxiliary_deg)}})
+            .currentAngle_deg;
+    };
+    EXPECT_TRUE(nearRel(angle_deg(-52, 31), 83, 1e-9));
+    EXPECT_TRUE(nearRel(angle_deg(31, -52), -83, 1e-9));
+    EXPECT_TRUE(nearRel(angle_deg(-170, 100), -90, 1e-9));  // past half a turn
+    EXPECT_EQ(measured(heldStore(), {{mainAmmeter, phasor(9, 10)}}).currentAngle_deg, 0);
+}
+
+// The torque expression of models/split_phase_motor.lib, taken at every instant and averaged.
+TEST(HeldShaftMeasurement, TakesTheMeanTorque)
+{
+    for (const bool store : {true, false}) {
+        const SimulationModel model =
+            store ? heldStore() : heldModel(bottleCoolerCase(), bottleCoolerMotor());
+        const double poles = store ? 1 : 2;
+        const double n = store ? 1.22 : 1.18;
+        const Phasor psiQ = phasor(0.61, -80);
+        const Phasor psiD = phasor(0.48, 15);
+        const Phasor currentQ = phasor(12, 120);
+        const Phasor currentD = phasor(7, -70);
+        const double mean_Nm = meanOverACycle([&](const auto& at) {
+            return poles * (n * at(psiQ) * at(currentD) - at(psiD) * at(currentQ) / n);
+        });
+        const HeldShaftMeasurement result = measured(model, {{fluxMain, psiQ},
+                                                             {fluxAuxiliary, psiD},
+                                                             {rotorMainAmmeter, currentQ},
+                                                             {rotorAuxiliaryAmmeter, currentD}});
+        EXPECT_TRUE(nearRel(result.torque_Nm, mean_Nm, 1e-9));
+    }
+}
+
+// Exchanging the wires of the start winding turns the motor round.
+TEST(HeldShaftMeasurement, GivesTheOtherSignToTheTorqueOfAReversedStartWinding)
+{
+    const auto torque_Nm = [](double sign) {
+        return measured(heldStore(), {{fluxMain, phasor(0.6, -80)},
+                                      {fluxAuxiliary, sign * phasor(0.5, 10)},
+                                      {rotorMainAmmeter, phasor(12, 100)},
+                                      {rotorAuxiliaryAmmeter, sign * phasor(8, -100)}})
+            .torque_Nm;
+    };
+    EXPECT_GT(torque_Nm(1), 0);
+    EXPECT_TRUE(nearRel(torque_Nm(-1), -torque_Nm(1), 1e-12));
+}
+
+TEST(HeldShaftMeasurement, TakesVoltsBetweenTheTerminalsThatItNames)
+{
+    const SimulationModel model = heldStore();
+    const Phasor r = phasor(325, 0);
+    const Phasor s = phasor(400, 80);
+    const Phasor star = phasor(5, 20);
+    const Phasor relay1 = phasor(390, 85);
+    const HeldShaftMeasurement result = measured(model, {{model.node("compressor", "R"), r},
+                                                         {model.node("compressor", "S"), s},
+                                                         {model.node("relay", "1"), relay1},
+                                                         {"star", star}});
+    EXPECT_TRUE(nearRel(result.runWinding_V, rmsOf(r - star), 1e-9));
+    EXPECT_TRUE(nearRel(result.startWinding_V, rmsOf(s - star), 1e-9));
+    EXPECT_TRUE(nearRel(result.startToRun_V, rmsOf(s - r), 1e-9));
+    ASSERT_TRUE(result.startCapacitor_V && result.runCapacitor_V);
+    EXPECT_TRUE(nearRel(*result.startCapacitor_V, rmsOf(r - relay1), 1e-9));
+    EXPECT_TRUE(nearRel(*result.runCapacitor_V, rmsOf(r - s), 1e-9));
+}
+
+TEST(HeldShaftMeasurement, TakesTheWattsThatTheLineDelivers)
+{
+    const SimulationModel model = heldStore();
+    const Phasor volts = phasor(325, 0);
+    const Phasor intoTheSource = phasor(20, 180 - 35);
+    const double drawn_W =
+        meanOverACycle([&](const auto& at) { return at(volts) * -at(intoTheSource); });
+    const HeldShaftMeasurement result =
+        measured(model, {{model.node("supply", "L1"), volts}, {lineAmmeter, intoTheSource}});
+    EXPECT_GT(drawn_W, 0);
+    EXPECT_TRUE(nearRel(result.line_W, drawn_W, 1e-9));
+}
+
+TEST(HeldShaftMeasurement, LeavesEmptyTheCapacitorThatTheCircuitDoesNotHave)
+{
+    const SimulationModel model = heldModel(bottleCoolerCase(), bottleCoolerMotor());
+    EXPECT_FALSE(measured(model, {}).runCapacitor_V);
+    EXPECT_TRUE(measured(model, {}).startCapacitor_V);
+}
+
+}  // namespace splitstart

@@ -46,11 +46,11 @@ Priors priorsFor(bool hasRunCapacitor)
     // Ranges taught: about 1.0 to 1.5 without, 1.1 to 1.7 with a run capacitor.
     priors[turnsRatio] = hasRunCapacitor ? Prior{1.37, 0.13, "typical of capacitor-run motors"}
                                          : Prior{1.22, 0.12, "typical of capacitor-start motors"};
-    priors[leakage] = {1.2, 0.6, "follows from the locked-rotor amps"};
-    priors[magnetizing] = {23, 0.35, "typical of small motors, and rated-load amps"};
+    priors[leakage] = {1.2, 0.6, "typical of small motors"};
+    priors[magnetizing] = {23, 0.35, "typical of small motors"};
     priors[rotorResistance] = {1.2, 0.35, "typical of small motors"};
     priors[auxiliaryLeakage] = {0.95, 0.12, "typical: run leakage times turns ratio squared"};
-    priors[ratedSlip] = {0.045, 0.35, "typical of small motors, and rated-load amps"};
+    priors[ratedSlip] = {0.045, 0.35, "typical of small motors"};
     priors[coreLoss] = {0.04, 0.5, "typical share of the volt-amps at rated load"};
     priors[measuredSlip] = {0.035, 0.5, "typical of small motors"};
     return priors;
@@ -392,31 +392,41 @@ void Estimator::describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covari
         return std::expm1(ninetyFivePercent * std::sqrt(exponents.dot(covariance * exponents)));
     };
     const auto estimated = [&](const char* name, double number, const char* unit,
-                               double accuracy_ratio, const char* basis) {
+                               double accuracy_ratio, const std::string& restsOn) {
         motor.parameters.push_back(
-            {name, {number, Origin::estimated, accuracy_ratio}, unit, basis});
+            {name, {number, Origin::estimated, accuracy_ratio}, unit, restsOn});
     };
     const auto assumed = [&](const char* name, double number, const char* unit,
-                             double accuracy_ratio, const char* basis) {
-        motor.parameters.push_back({name, {number, Origin::assumed, accuracy_ratio}, unit, basis});
+                             double accuracy_ratio, const std::string& restsOn) {
+        motor.parameters.push_back(
+            {name, {number, Origin::assumed, accuracy_ratio}, unit, restsOn});
     };
     motor.parameters.push_back({"run winding resistance at 25 degC", input_.main_ohm, "ohm",
                                 "readings, meter leads taken off, corrected to 25 degC"});
     motor.parameters.push_back({"start winding resistance at 25 degC", input_.auxiliary_ohm, "ohm",
                                 "readings, meter leads taken off, corrected to 25 degC"});
+    // What an unknown rests on: its prior, and the evidence where that has narrowed it.
+    const auto basis = [&](Unknown unknown) {
+        const auto index = static_cast<Eigen::Index>(unknown);
+        constexpr double narrowed = 0.9;
+        return std::string(priors_[unknown].basis) +
+               (std::sqrt(covariance(index, index)) < narrowed * priors_[unknown].spread
+                    ? ", narrowed by what was measured"
+                    : "");
+    };
     estimated("turns ratio, start to run winding", c.turnsRatio, "", accuracy({{turnsRatio, 1}}),
-              priors_[turnsRatio].basis);
+              basis(turnsRatio));
     estimated("run winding leakage reactance", c.mainLeakage_ohm, "ohm", accuracy({{leakage, 1}}),
-              priors_[leakage].basis);
+              basis(leakage));
     estimated("rotor leakage reactance, run axis", c.rotorMainLeakage_ohm, "ohm",
               accuracy({{leakage, 1}}), "taken equal to the run winding's");
     estimated("run axis magnetizing reactance", c.mainMagnetizing_ohm, "ohm",
-              accuracy({{leakage, 1}, {magnetizing, 1}}), priors_[magnetizing].basis);
+              accuracy({{leakage, 1}, {magnetizing, 1}}), basis(magnetizing));
     estimated("rotor resistance at 25 degC, run axis", c.rotorMain_ohm, "ohm",
-              accuracy({{rotorResistance, 1}}), priors_[rotorResistance].basis);
+              accuracy({{rotorResistance, 1}}), basis(rotorResistance));
     estimated("start winding leakage reactance", c.auxiliaryLeakage_ohm, "ohm",
               accuracy({{turnsRatio, 2}, {leakage, 1}, {auxiliaryLeakage, 1}}),
-              priors_[auxiliaryLeakage].basis);
+              basis(auxiliaryLeakage));
     const char* referred = "run axis value times turns ratio squared (the cage is the same)";
     estimated("start axis magnetizing reactance", c.auxiliaryMagnetizing_ohm, "ohm",
               accuracy({{turnsRatio, 2}, {leakage, 1}, {magnetizing, 1}}), referred);
@@ -425,8 +435,8 @@ void Estimator::describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covari
     estimated("rotor leakage reactance, start axis", c.rotorAuxiliaryLeakage_ohm, "ohm",
               accuracy({{turnsRatio, 2}, {leakage, 1}}), referred);
     estimated("slip at rated load", value(x, ratedSlip), "", accuracy({{ratedSlip, 1}}),
-              priors_[ratedSlip].basis);
-    assumed("core loss", c.coreLoss_W, "W", accuracy({{coreLoss, 1}}), priors_[coreLoss].basis);
+              basis(ratedSlip));
+    assumed("core loss", c.coreLoss_W, "W", accuracy({{coreLoss, 1}}), basis(coreLoss));
     assumed("friction and windage", c.friction_W, "W", 1.0,
             "1 % of the volt-amps at rated load, a factor of two either way");
     assumed("inertia of rotor and crank", c.inertia_kgm2, "kg m2", inertiaAccuracy_ratio,

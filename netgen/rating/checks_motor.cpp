@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "rating/check_tables.h"
 
@@ -84,7 +85,7 @@ std::span<const Check> motorChecks()
                      : context.evidence.ratedTorque_Nm * (equalised ? equalisedShare_ratio : 1.0);
              CheckReading reading;
              for (const HeldShaftTable& table : context.evidence.held) {
-                 double least_Nm = INFINITY;
+                 double least_Nm = std::numeric_limits<double>::infinity();
                  for (const HeldShaftMeasurement& point : table.startCircuitIn) {
                      if (point.speed_ratio <= runUpEnd_ratio) {
                          least_Nm = std::min(least_Nm, point.torque_Nm);

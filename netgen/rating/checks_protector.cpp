@@ -1,5 +1,6 @@
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "rating/check_tables.h"
 
@@ -28,7 +29,7 @@ double tripTime_s(const Protector& part, double current_A, double winding_degC, 
                           (part.ultimateTrip_A * part.ultimateTrip_A);
     const double needed_K = part.trip_degC - ambient_degC;
     if (rise_K <= needed_K) {
-        return INFINITY;
+        return std::numeric_limits<double>::infinity();
     }
     return -protectorTimeConstant_s(part, rated_s) * std::log1p(-needed_K / rise_K);
 }

@@ -26,21 +26,24 @@ Shade healthShade(HealthVerdict verdict)
                                             : Shade::yellow;
 }
 
+void writeWinding(TextPage& page, const char* name, const Quantity& asRead_ohm,
+                  const Quantity& at25_ohm, double temperature_degC)
+{
+    page.paragraph(fmt::format("{}: {} as read at {:.0f} degC, meter leads taken off", name,
+                               withUnit(asRead_ohm.value, "ohm"), temperature_degC),
+                   2, 2);
+    page.paragraph(fmt::format("at 25 degC: {}", withProvenance(at25_ohm, "ohm")), 4, 2);
+}
+
 void writePins(TextPage& page, const Identification& identification)
 {
     page.paragraph(identification.answer, 2, 0, Shade::bold);
     if (identification.pattern == ReadingPattern::complete) {
         page.blank();
-        page.paragraph(fmt::format("run winding C-R: {} at {:.0f} degC; {} at 25 degC",
-                                   withUnit(identification.run_ohm.value, "ohm"),
-                                   identification.temperature_degC,
-                                   withProvenance(identification.runAt25_ohm, "ohm")),
-                       2, 2);
-        page.paragraph(fmt::format("start winding C-S: {} at {:.0f} degC; {} at 25 degC",
-                                   withUnit(identification.start_ohm.value, "ohm"),
-                                   identification.temperature_degC,
-                                   withProvenance(identification.startAt25_ohm, "ohm")),
-                       2, 2);
+        writeWinding(page, "run winding C-R", identification.run_ohm, identification.runAt25_ohm,
+                     identification.temperature_degC);
+        writeWinding(page, "start winding C-S", identification.start_ohm,
+                     identification.startAt25_ohm, identification.temperature_degC);
     }
     for (const std::string* sentence : {&identification.misfit.explanation,
                                         &identification.runnerUp, &identification.decidedBy}) {
@@ -54,6 +57,12 @@ void writePins(TextPage& page, const Identification& identification)
 void writeHealth(TextPage& page, const HealthReport& health)
 {
     for (const HealthFinding& finding : health.findings) {
+        // The answer above has said these already.
+        const bool said = finding.verdict == HealthVerdict::pass &&
+                          (finding.id == "pins-named" || finding.id == "sum-rule");
+        if (said) {
+            continue;
+        }
         page.paragraph(fmt::format("{} {}", healthMark(finding.verdict), finding.what), 2, 2,
                        healthShade(finding.verdict));
         if (!finding.nextStep.empty()) {

@@ -25,10 +25,15 @@ inline std::string shortNumber(double value)
     return fmt::format("{:.{}f}", value, std::min(decimals, 4));
 }
 
-// "13.4 V", and without a unit "0.75".
+// "13.4 V"; without a unit "0.75", "2".
 inline std::string withUnit(double value, std::string_view unit)
 {
-    return unit.empty() ? shortNumber(value) : fmt::format("{} {}", shortNumber(value), unit);
+    if (unit.empty()) {
+        // Counts read better as whole numbers.
+        const bool whole = value == std::floor(value) && std::abs(value) < 1e6;
+        return whole ? fmt::format("{:.0f}", value) : shortNumber(value);
+    }
+    return fmt::format("{} {}", shortNumber(value), unit);
 }
 
 // "1.22 (estimated, give or take 12 %)"

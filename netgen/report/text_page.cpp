@@ -44,7 +44,7 @@ void TextPage::paragraph(std::string_view text, int indent, int hanging, Shade s
     std::size_t start = line.size();
     const auto flush = [&] {
         text_ += (colour_ ? shaded(line, shade) : line) + "\n";
-        line.assign(static_cast<std::size_t>(indent + hanging), ' ');
+        line.assign(static_cast<std::size_t>(indent) + static_cast<std::size_t>(hanging), ' ');
         start = line.size();
     };
     for (std::string word; words >> word;) {

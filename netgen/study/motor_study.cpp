@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
-#include <stdexcept>
+#include <cmath>
+#include <optional>
 
 #include "case/input_error.h"
 #include "motor/compressor_load.h"
@@ -14,10 +15,28 @@ namespace splitstart
 namespace
 {
 
+constexpr double wattsPerHorsepower = 745.7;
+
 [[noreturn]] void refuse(const Case& input, const char* field, const std::string& found,
                          const std::string& allowed)
 {
     refuseInput({input.file, 0}, field, found, allowed);
+}
+
+// Locked-rotor amps by the plate's code letter and output, in the middle of the letter's range (of
+// about 6 % either way), where the plate gives no amps.
+std::optional<double> lockedRotorByCodeLetter_A(const Case& input)
+{
+    const Nameplate& plate = input.compressor.nameplate;
+    if (!plate.codeLetter || !plate.output_W) {
+        return std::nullopt;
+    }
+    const std::optional<Range> range_A = lockedRotorRange_A(
+        *plate.codeLetter, *plate.output_W / wattsPerHorsepower, ratedVoltage_V(input));
+    if (!range_A || !std::isfinite(range_A->maximum)) {
+        return std::nullopt;
+    }
+    return range_A->middle();
 }
 
 EstimationInput estimationInput(const Case& input, const Identification& identification)
@@ -31,6 +50,9 @@ EstimationInput estimationInput(const Case& input, const Identification& identif
     result.line_V = ratedVoltage_V(input);
     result.frequency_Hz = input.supply.frequency_Hz;
     result.nameplate = compressor.nameplate;
+    if (!result.nameplate.lockedRotor_A) {
+        result.nameplate.lockedRotor_A = lockedRotorByCodeLetter_A(input);
+    }
     result.measurements = compressor.measurements;
     result.measuredAt_V = input.supply.voltage_V;
     result.hasRunCapacitor = input.circuit && !input.circuit->runCapacitor.empty();
@@ -54,9 +76,11 @@ void requireSoundReadings(const Case& input, const MotorStudy& study)
                "readings of three sound windings; see `splitstart identify` for what to do next");
     }
     const Nameplate& plate = input.compressor.nameplate;
-    if (!plate.lockedRotor_A && !plate.ratedLoad_A) {
+    if (!plate.lockedRotor_A && !plate.ratedLoad_A && !lockedRotorByCodeLetter_A(input)) {
         refuse(input, "compressor/nameplate", "neither locked-rotor-amps nor rated-load-amps",
-               "at least one of them: resistances alone do not determine the motor");
+               "at least one of them, or code-letter and output: resistances alone do not "
+               "determine the "
+               "motor");
     }
 }
 
@@ -108,6 +132,10 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
         study.motor = estimate.motor;
         study.residuals = estimate.residuals;
         study.notes = estimate.notes;
+        if (!input.compressor.nameplate.lockedRotor_A && lockedRotorByCodeLetter_A(input)) {
+            study.notes.emplace_back(
+                "locked-rotor amps taken from the nameplate's code letter and output (NEMA MG 1)");
+        }
     }
     for (const std::string& note : assumedLoadNotes(input.compressor.load)) {
         study.notes.push_back(note);

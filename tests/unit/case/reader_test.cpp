@@ -221,8 +221,9 @@ TEST(EveryMeasuredQuantity, IsReadWithItsValue)
         MeasuredQuantity::lineAmpsRunning,         MeasuredQuantity::lineAmpsStalled,
         MeasuredQuantity::startLeadAmpsRunning,    MeasuredQuantity::startLeadAmpsStalled,
         MeasuredQuantity::lineWattsRunning,        MeasuredQuantity::supplyVoltsStalled,
-        MeasuredQuantity::secondsToStart,          MeasuredQuantity::turnsRatio};
-    const double values[] = {151, 91, 8.9, 51, 3.1, 19, 710, 101, 0.35, 1.21};
+        MeasuredQuantity::secondsToStart,          MeasuredQuantity::turnsRatio,
+        MeasuredQuantity::lineWattsStalled};
+    const double values[] = {151, 91, 8.9, 51, 3.1, 19, 710, 101, 0.35, 1.21, 6900};
     ASSERT_EQ(it.measurements.size(), std::size(quantities));
     for (std::size_t i = 0; i < it.measurements.size(); ++i) {
         EXPECT_EQ(it.measurements[i].quantity, quantities[i]);

@@ -99,7 +99,9 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
     }
     result.torque_Nm = between(&M::torque_Nm, line_ratio * line_ratio);
     result.line_W = between(&M::line_W, line_ratio * line_ratio);
-    result.currentAngle_deg = between(&M::currentAngle_deg, 1);
+    // The short way round: from 179 to -179 degrees it is 2 degrees, through 180.
+    const double turn_deg = std::remainder(high.currentAngle_deg - low.currentAngle_deg, 360);
+    result.currentAngle_deg = std::remainder(low.currentAngle_deg + share * turn_deg, 360);
     for (std::optional<double> M::*field : {&M::startCapacitor_V, &M::runCapacitor_V}) {
         if (low.*field && high.*field) {
             result.*field = line_ratio * std::lerp(*(low.*field), *(high.*field), share);

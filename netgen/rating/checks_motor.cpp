@@ -36,14 +36,20 @@ std::span<const Check> motorChecks()
                                percent, everyStart);
          }},
         {"motor-direction", "compressor", "Does it turn the right way?",
-         "torque at standstill with the start circuit in is above zero", "N m", Basis::physics,
+         "torque at standstill with the start circuit in is forward, and at least 1 % of rated "
+         "torque",
+         "N m", Basis::physics,
          "start winding current leads run winding current, windings wired C-S and C-R",
          "check which pin is S and which is R, and the start capacitor's wiring", always,
          [](const CheckContext& context) {
+             // Without start winding current there is no direction: the torque is zero, give or
+             // take the rounding.
+             const double least_Nm = std::max(0.01 * context.evidence.ratedTorque_Nm, 1e-3);
              CheckReading reading;
              for (const HeldShaftTable& table : context.evidence.held) {
-                 reading.comparisons.push_back(
-                     {heldCornerText(table, 1), table.startCircuitIn.front().torque_Nm, 0, true});
+                 reading.comparisons.push_back({heldCornerText(table, 1),
+                                                table.startCircuitIn.front().torque_Nm, least_Nm,
+                                                true});
              }
              return reading;
          }},

@@ -21,13 +21,13 @@ bool hasProtector(const CheckContext& context)
 }
 
 // Time in which a first-order protector trips at a current, from its ambient; infinite below the
-// ultimate trip current at that ambient.
+// ultimate trip current at that ambient, zero where the ambient itself trips it.
 double tripTime_s(const Protector& part, double current_A, double winding_degC, double rated_s)
 {
     const double ambient_degC = protectorAmbient_degC(part, winding_degC);
     const double rise_K = (part.trip_degC - part.ambient_degC) * current_A * current_A /
                           (part.ultimateTrip_A * part.ultimateTrip_A);
-    const double needed_K = part.trip_degC - ambient_degC;
+    const double needed_K = std::max(part.trip_degC - ambient_degC, 0.0);
     if (rise_K <= needed_K) {
         return std::numeric_limits<double>::infinity();
     }
@@ -45,7 +45,8 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
 {
     const Protector& part = *protector(context);
     CheckReading reading;
-    bool certain = true;
+    bool perhapsTooLate = false;
+    bool surelyTooLate = false;
     for (const HeldShaftTable& table : context.evidence.held) {
         for (const double line : {lowestLine_ratio, highestLine_ratio}) {
             const double stalled_A = table.startCircuitIn.front().compressor_A * line;
@@ -55,19 +56,32 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
             const double room_K = (shortTimeLimit_degC - table.winding_degC) / (line * line);
             const double surely_s = room_K / fastestHeating_K_s;
             const double perhaps_s = room_K / slowestHeating_K_s;
-            certain = certain && (time_s <= surely_s || time_s > perhaps_s);
+            perhapsTooLate = perhapsTooLate || time_s > surely_s;
+            surelyTooLate = surelyTooLate || time_s > perhaps_s;
             const double shown_s = std::min(time_s, 999.0);
             reading.comparisons.push_back({heldCornerText(table, line) + ", stalled", shown_s,
                                            time_s > perhaps_s ? perhaps_s : surely_s, false});
         }
     }
-    bool fails = false;
-    for (const Comparison& comparison : reading.comparisons) {
-        fails = fails || comparison.margin() < 0;
-    }
-    if (fails && !certain) {
+    if (perhapsTooLate && !surelyTooLate) {
         reading.undecidedBecause =
             "how fast these windings heat is not known (8 to 18 K/s assumed)";
+    }
+    return reading;
+}
+
+CheckReading readHoldsStart(const CheckContext& context)
+{
+    const double trip_degC = protector(context)->trip_degC;
+    CheckReading reading = overStarts(context, &StartMeasurement::protectorHottest_degC, trip_degC,
+                                      false, 1, everyStart);
+    // One that opened has been at its trip temperature, whatever the hottest sample shows.
+    for (const StartRun& run : context.evidence.starts) {
+        if (run.measured.protectorTripped.value_or(0) > 0.5) {
+            reading.comparisons.push_back({cornerText(run.corner),
+                                           std::nextafter(trip_degC, 2 * trip_degC), trip_degC,
+                                           false});
+        }
     }
     return reading;
 }
@@ -100,11 +114,7 @@ std::span<const Check> protectorChecks()
          "its disc stays below its trip temperature in every run", "degC", Basis::physics,
          "simulated starts with the protector's first-order heating",
          "fit the protector that belongs to this compressor; look for what makes the start slow",
-         hasProtector,
-         [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::protectorHottest_degC,
-                               protector(context)->trip_degC, false, 1, everyStart);
-         }},
+         hasProtector, readHoldsStart},
         {"protector-trips-stalled", "protector",
          "Does the protector trip in time when the rotor is stuck?",
          "trip time at standstill, at 85 and 110 % line, is at most the time in which the windings "

@@ -21,8 +21,8 @@ struct Subcircuit {
 const Subcircuit& subcircuit(std::string_view name);
 
 // Reads one model file: the .subckt line with its continuation lines, and every subcircuit that
-// the X lines inside use. Throws std::invalid_argument if there is not exactly one whole subcircuit,
-// or anything but comments outside it.
+// the X lines inside use. Throws std::invalid_argument if there is not exactly one whole
+// subcircuit, or anything but comments outside it.
 Subcircuit parseSubcircuit(std::string_view fileText);
 
 }  // namespace splitstart

@@ -58,8 +58,8 @@ void checkFits(const SubcircuitInstance& instance, const Subcircuit& definition)
         given.insert(name);
     }
     // Each once: the size differs when one is given twice.
-    if (given != std::set<std::string>(definition.parameters.begin(),
-                                       definition.parameters.end()) ||
+    if (given !=
+            std::set<std::string>(definition.parameters.begin(), definition.parameters.end()) ||
         given.size() != instance.parameters.size()) {
         throw std::logic_error(fmt::format("{}: parameters of {} are {}, not {}", instance.name,
                                            definition.name, fmt::join(definition.parameters, " "),

@@ -11,16 +11,29 @@ void addPart(Case& input, const char* id, const PartData& data)
     input.parts.parts.push_back({id, "invented", true, data, {input.file, 1}});
 }
 
-Protector protectorAt(ProtectorPlace place)
+Protector internalProtector()
 {
     Protector protector;
-    protector.location = place;
-    protector.ultimateTrip_A = 20;
-    protector.tripCurrent_A = 60;
+    protector.location = ProtectorPlace::internal;
+    protector.ultimateTrip_A = 30;
+    protector.tripCurrent_A = 70;
+    protector.tripTime_s = {4, 8};
+    protector.trip_degC = 150;
+    protector.reset_degC = 70;
+    protector.ambient_degC = 65;
+    return protector;
+}
+
+Protector externalProtector()
+{
+    Protector protector;
+    protector.location = ProtectorPlace::external;
+    protector.ultimateTrip_A = 8;
+    protector.tripCurrent_A = 24;
     protector.tripTime_s = {4, 8};
     protector.trip_degC = 120;
     protector.reset_degC = 65;
-    protector.ambient_degC = place == ProtectorPlace::internal ? 65 : 25;
+    protector.ambient_degC = 25;
     return protector;
 }
 
@@ -57,8 +70,8 @@ Case coldStoreCase()
     run.rated_V = 440;
     run.dissipationFactor = 0.002;
     addPart(input, "run", run);
-    addPart(input, "inside", protectorAt(ProtectorPlace::internal));
-    addPart(input, "outside", protectorAt(ProtectorPlace::external));
+    addPart(input, "inside", internalProtector());
+    addPart(input, "outside", externalProtector());
     input.circuit = CircuitChoice{"CSCR", "relay", "start", "run", "inside", "", {input.file, 7}};
     return input;
 }
@@ -89,7 +102,7 @@ Case bottleCoolerCase()
     run.capacitance_F = {14e-6, 16e-6};
     run.rated_V = 370;
     addPart(input, "run", run);
-    addPart(input, "outside", protectorAt(ProtectorPlace::external));
+    addPart(input, "outside", externalProtector());
     addPart(input, "fan", CondenserFan{115, 0.6, 0.6});
     input.circuit = CircuitChoice{"CSIR", "relay", "start", "", "outside", "fan", {input.file, 7}};
     return input;

@@ -128,9 +128,9 @@ TEST(SimulationModel, HeatsTheDiscFromItsOwnTemperatureAndScalesItByTheRating)
     const Values hot = coldStore({1, 110, Release::middle}).at("protector");
     EXPECT_EQ(hot.at("ambient_degc"), 110);
     EXPECT_EQ(hot.at("rating_ambient_degc"), 65);
-    EXPECT_EQ(hot.at("trip_degc"), 120);
-    EXPECT_EQ(hot.at("reset_degc"), 65);
-    EXPECT_EQ(hot.at("ultimate_trip_a"), 20);
+    EXPECT_EQ(hot.at("trip_degc"), 150);
+    EXPECT_EQ(hot.at("reset_degc"), 70);
+    EXPECT_EQ(hot.at("ultimate_trip_a"), 30);
     EXPECT_EQ(coldStore({1, 25, Release::middle}).at("protector").at("ambient_degc"), 25);
 }
 

@@ -1,0 +1,166 @@
+#include "unit/rating/sound_bench.h"
+
+#include <stdexcept>
+#include <string>
+
+#include "circuit/simulation_model.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Lines of the trade's order of magnitude, straight between standstill and synchronous speed.
+struct Course {
+    double standing = 0;
+    double synchronous = 0;
+    [[nodiscard]] double at(double speed_ratio) const
+    {
+        return standing + (synchronous - standing) * speed_ratio;
+    }
+};
+
+struct MotorCourses {
+    double rated_Nm = 0;
+    Course inTorque_Nm, outTorque_Nm;
+    Course main_A, compressor_A;
+    Course startWinding_V;
+    double runWinding_V = 0;
+    bool hasRunCapacitor = false;
+};
+
+HeldShaftMeasurement row(const MotorCourses& motor, double speed_ratio, bool startCircuitIn)
+{
+    HeldShaftMeasurement held;
+    held.speed_ratio = speed_ratio;
+    held.torque_Nm = (startCircuitIn ? motor.inTorque_Nm : motor.outTorque_Nm).at(speed_ratio);
+    held.main_A = motor.main_A.at(speed_ratio);
+    held.compressor_A = motor.compressor_A.at(speed_ratio);
+    held.line_A = held.compressor_A;
+    held.auxiliary_A = 0.5 * held.main_A;
+    held.startWinding_V = motor.startWinding_V.at(speed_ratio);
+    held.runWinding_V = motor.runWinding_V;
+    held.startCapacitor_V = held.startWinding_V;
+    if (motor.hasRunCapacitor) {
+        held.runCapacitor_V = 1.1 * held.startWinding_V;
+    }
+    return held;
+}
+
+std::vector<HeldShaftTable> tablesOf(const MotorCourses& motor)
+{
+    std::vector<HeldShaftTable> tables;
+    for (const double winding_degC : {25.0, 110.0}) {
+        for (const Release release : {Release::early, Release::late}) {
+            HeldShaftTable table{winding_degC, release, {}, {}};
+            for (const double speed_ratio : {0.0, 0.3, 0.6, 0.75, 0.85, 0.9, 0.95, 0.99}) {
+                table.startCircuitIn.push_back(row(motor, speed_ratio, true));
+                table.startCircuitOut.push_back(row(motor, speed_ratio, false));
+            }
+            tables.push_back(table);
+        }
+    }
+    return tables;
+}
+
+std::vector<StartRun> startsOf(const StartMeasurement& measured)
+{
+    std::vector<StartRun> starts;
+    for (const double line_ratio : {0.85, 1.0, 1.1}) {
+        for (const double winding_degC : {25.0, 110.0}) {
+            for (const Release release : {Release::early, Release::late}) {
+                starts.push_back(
+                    {{line_ratio, winding_degC, release, Pressures::equalised}, measured});
+            }
+        }
+    }
+    return starts;
+}
+
+StartMeasurement soundStart()
+{
+    StartMeasurement measured;
+    measured.end_s = 0.6;
+    measured.speedAtEnd_ratio = 0.96;
+    measured.timeToSpeed_s = 0.3;
+    measured.startContactOpened_s = 0.25;
+    measured.speedAtOpening_ratio = 0.8;
+    measured.startContactOpenings = 1;
+    measured.startContactAtEnd = 0;
+    measured.startCircuitIn_s = 0.25;
+    measured.contactCurrentMade_A = 20;
+    measured.startCapacitorPeak_V = 220;
+    measured.startCapacitorWorst_V = 150;
+    measured.startWindingAfterOpening_V = 130;
+    measured.mainAfterOpening_A = 12;
+    measured.protectorTripped = 0;
+    measured.protectorHottest_degC = 80;
+    return measured;
+}
+
+}  // namespace
+
+std::vector<Finding> RatingBench::findings() const
+{
+    return judge(input, circuit, {&evidence, 1});
+}
+
+std::vector<Finding> RatingBench::findings(const std::vector<Evidence>& others) const
+{
+    std::vector<Evidence> all = {evidence};
+    all.insert(all.end(), others.begin(), others.end());
+    return judge(input, circuit, all);
+}
+
+Finding findingOf(const std::vector<Finding>& findings, std::string_view id)
+{
+    for (const Finding& finding : findings) {
+        if (finding.check->id == id) {
+            return finding;
+        }
+    }
+    throw std::out_of_range(std::string(id) + " does not apply");
+}
+
+Finding RatingBench::finding(std::string_view id) const
+{
+    return findingOf(findings(), id);
+}
+
+RatingBench soundColdStore()
+{
+    RatingBench bench{coldStoreCase(), {}, {}};
+    bench.circuit = caseCircuit(bench.input);
+    const MotorCourses motor{.rated_Nm = 5,
+                             .inTorque_Nm = {9, 9},
+                             .outTorque_Nm = {80, 0},  // 5 N m at 94 % speed
+                             .main_A = {70, 5},
+                             .compressor_A = {85, 4},
+                             .startWinding_V = {120, 300},
+                             .runWinding_V = 215,
+                             .hasRunCapacitor = true};
+    bench.evidence = {"", motor.rated_Nm, startsOf(soundStart()), tablesOf(motor)};
+    return bench;
+}
+
+RatingBench soundBottleCooler()
+{
+    RatingBench bench{bottleCoolerCase(), {}, {}};
+    bench.circuit = caseCircuit(bench.input);
+    const MotorCourses motor{.rated_Nm = 1,
+                             .inTorque_Nm = {2, 2},
+                             .outTorque_Nm = {16, 0},
+                             .main_A = {24, 4},
+                             .compressor_A = {28, 3},
+                             .startWinding_V = {90, 140},
+                             .runWinding_V = 108,
+                             .hasRunCapacitor = false};
+    StartMeasurement measured = soundStart();
+    measured.startCapacitorWorst_V = 120;
+    measured.startCapacitorPeak_V = 180;
+    bench.evidence = {"", motor.rated_Nm, startsOf(measured), tablesOf(motor)};
+    return bench;
+}
+
+}  // namespace splitstart

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
 namespace splitstart
@@ -78,20 +79,9 @@ CheckReading readBleedTime(const CheckContext& context)
 // Light load at high line: the highest volts that the run capacitor sees for long.
 CheckReading readRunCapacitorVolts(const CheckContext& context)
 {
-    constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed =
-            speedAtTorque(table.startCircuitOut, lightLoad_ratio * context.evidence.ratedTorque_Nm,
-                          highestLine_ratio);
-        const HeldShaftMeasurement point = heldAt(table.startCircuitOut, speed, highestLine_ratio);
-        if (point.runCapacitor_V) {
-            reading.comparisons.push_back(
-                {heldCornerText(table, highestLine_ratio) + ", light load", *point.runCapacitor_V,
-                 runCapacitor(context)->rated_V, false});
-        }
-    }
-    return reading;
+    return overHeld(context, StartContact::heldOpen, HeldPoint::lightLoad, {highestLine_ratio},
+                    runCapacitor(context)->rated_V, Bound::atMost,
+                    [](const HeldShaftMeasurement& held) { return held.runCapacitor_V; });
 }
 
 }  // namespace
@@ -108,7 +98,7 @@ std::span<const Check> capacitorChecks()
          hasStartCapacitor,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startCapacitorWorst_V,
-                               startCapacitor(context)->rated_V, false, 1, everyStart);
+                               startCapacitor(context)->rated_V, Bound::atMost);
          }},
         {"start-capacitor-left-in", "start-capacitor",
          "Does the start circuit leave once the motor is up to speed?",
@@ -116,8 +106,7 @@ std::span<const Check> capacitorChecks()
          Basis::physics, "a start capacitor that stays in overheats and vents within a minute",
          "fit a relay that lets go at this motor's speed and voltage", hasStartCapacitor,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startContactAtEnd, 0.5, false, 1,
-                               everyStart);
+             return overStarts(context, &StartMeasurement::startContactAtEnd, 0.5, Bound::atMost);
          }},
         {"start-capacitor-duty", "start-capacitor",
          "Is the start capacitor in circuit only as long as it may be?",
@@ -128,8 +117,8 @@ std::span<const Check> capacitorChecks()
          "look for what makes the start slow; fewer starts an hour", hasStartCapacitor,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startCircuitIn_s,
-                               startCapacitor(context)->dutySecondsPerHour / startsPerHour, false,
-                               1, everyStart);
+                               startCapacitor(context)->dutySecondsPerHour / startsPerHour,
+                               Bound::atMost);
          }},
         {"bleed-resistor-fitted", "start-capacitor",
          "Is there a bleed resistor across the start capacitor?",

@@ -1,6 +1,7 @@
 #include <array>
 #include <optional>
 
+#include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
 namespace splitstart
@@ -21,7 +22,7 @@ bool hasRelay(const CheckContext& context)
 
 // Amps through the coil L-M while the contact is open: the run winding's, wherever the contact
 // leaves from.
-double coilWhileOpen_A(const HeldShaftMeasurement& held)
+std::optional<double> coilWhileOpen_A(const HeldShaftMeasurement& held)
 {
     return held.main_A;
 }
@@ -35,77 +36,32 @@ double coilWhileMade_A(const CheckContext& context, const HeldShaftMeasurement& 
 
 CheckReading readPullIn(const CheckContext& context)
 {
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        // Before the contact makes, the run winding alone draws current.
-        reading.comparisons.push_back(
-            {heldCornerText(table, lowestLine_ratio),
-             coilWhileOpen_A(table.startCircuitOut.front()) * lowestLine_ratio,
-             relay(context)->pullIn_A.maximum, true});
-    }
-    return reading;
+    // Before the contact makes, the run winding alone draws current.
+    return overHeld(context, StartContact::heldOpen, HeldPoint::standstill, {lowestLine_ratio},
+                    relay(context)->pullIn_A.maximum, Bound::atLeast, coilWhileOpen_A);
 }
 
 // At speed with the start circuit still in, the coil's amps must have fallen below the lowest
 // drop-out, or the relay never lets go.
 CheckReading readLetsGo(const CheckContext& context)
 {
-    constexpr double latestSpeed_ratio = 0.95;
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
-            reading.comparisons.push_back(
-                {heldCornerText(table, line),
-                 coilWhileMade_A(context, heldAt(table.startCircuitIn, latestSpeed_ratio, line)),
-                 relay(context)->dropOut_A.minimum, false});
-        }
-    }
-    return reading;
+    return overHeld(
+        context, StartContact::heldClosed, HeldPoint::latestOpening,
+        {lowestLine_ratio, highestLine_ratio}, relay(context)->dropOut_A.minimum, Bound::atMost,
+        [&context](const HeldShaftMeasurement& held) { return coilWhileMade_A(context, held); });
 }
 
-CheckReading readStaysOpenRunning(const CheckContext& context)
+CheckReading readFullLoadAmps(const CheckContext& context, double limit_A)
 {
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
-            const double speed =
-                speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
-            reading.comparisons.push_back(
-                {heldCornerText(table, line) + ", full load",
-                 coilWhileOpen_A(heldAt(table.startCircuitOut, speed, line)),
-                 relay(context)->pullIn_A.minimum, false});
-        }
-    }
-    return reading;
+    return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
+                    {lowestLine_ratio, highestLine_ratio}, limit_A, Bound::atMost, coilWhileOpen_A);
 }
 
 CheckReading readCoilAmps(const CheckContext& context)
 {
     const std::optional<double> rating_A = relay(context)->coilContinuous_A;
-    if (!rating_A) {
-        return {{}, "the coil's continuous amps are not given"};
-    }
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
-            const double speed =
-                speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
-            reading.comparisons.push_back(
-                {heldCornerText(table, line) + ", full load",
-                 coilWhileOpen_A(heldAt(table.startCircuitOut, speed, line)), *rating_A, false});
-        }
-    }
-    return reading;
-}
-
-CheckReading readContactAmps(const CheckContext& context)
-{
-    const std::optional<double> rating_A = relay(context)->contact_A;
-    if (!rating_A) {
-        return {{}, "the contact's amps are not given"};
-    }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, false, 1,
-                      everyStart);
+    return rating_A ? readFullLoadAmps(context, *rating_A)
+                    : CheckReading{{}, "the coil's continuous amps are not given"};
 }
 
 CheckReading readAttitude(const CheckContext& context)
@@ -130,8 +86,7 @@ std::span<const Check> currentRelayChecks()
          "the contact opens at least once in every run", "", Basis::physics, "simulated starts",
          "fit a relay whose pull-in and drop-out suit this motor's amps", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startContactOpenings, 1, true, 1,
-                               everyStart);
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
          }},
         {"relay-lets-go", "relay", "Does the relay let go at speed?",
          "coil amps at 95 % speed with the start circuit in (run winding amps, and start winding "
@@ -145,12 +100,7 @@ std::span<const Check> currentRelayChecks()
          "common practice, no source: start circuits leave at about 75 % speed, 60 % at the least",
          "fit a relay of lower drop-out amps", hasRelay,
          [](const CheckContext& context) {
-             CheckReading reading = overStarts(context, &StartMeasurement::speedAtOpening_ratio, 60,
-                                               true, 100, everyStart);
-             if (reading.comparisons.empty()) {
-                 reading.undecidedBecause = "the contact never opened in any run";
-             }
-             return reading;
+             return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
          }},
         {"relay-stays-open-after-opening", "relay",
          "Does the relay stay open when run winding amps rise as the start circuit leaves?",
@@ -159,25 +109,23 @@ std::span<const Check> currentRelayChecks()
          "A", Basis::physics, "simulated starts; run winding amps rise as the start circuit leaves",
          "fit a relay of higher pull-in amps", hasRelay,
          [](const CheckContext& context) {
-             CheckReading reading =
-                 overStarts(context, &StartMeasurement::mainAfterOpening_A,
-                            relay(context)->pullIn_A.minimum, false, 1, everyStart);
-             if (reading.comparisons.empty()) {
-                 reading.undecidedBecause = "the contact never opened in any run";
-             }
-             return reading;
+             return overStarts(context, &StartMeasurement::mainAfterOpening_A,
+                               relay(context)->pullIn_A.minimum, Bound::atMost, 1,
+                               "the contact never opened in any run");
          }},
         {"relay-chatter", "relay", "Does the relay let go once, without chatter?",
          "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",
          "fit a relay with a wider gap between pull-in and drop-out", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startContactOpenings, 1, false, 1,
-                               everyStart);
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atMost);
          }},
         {"relay-stays-open-running", "relay", "Does the relay stay open in running?",
          "run winding amps at full load, at 85 and 110 % line, are below the lowest pull-in", "A",
          Basis::physics, "held-shaft analysis at rated torque with the start circuit out",
-         "fit a relay of higher pull-in amps", hasRelay, readStaysOpenRunning},
+         "fit a relay of higher pull-in amps", hasRelay,
+         [](const CheckContext& context) {
+             return readFullLoadAmps(context, relay(context)->pullIn_A.minimum);
+         }},
         {"relay-coil-amps", "relay", "Can the relay's coil carry the running amps for ever?",
          "run winding amps at full load, at 85 and 110 % line, are at most the coil's continuous "
          "amps",
@@ -189,7 +137,10 @@ std::span<const Check> currentRelayChecks()
          hasRelay, readAttitude},
         {"relay-contact-amps", "relay", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
-         "simulated starts", "fit a relay with a stronger contact", hasRelay, readContactAmps},
+         "simulated starts", "fit a relay with a stronger contact", hasRelay,
+         [](const CheckContext& context) {
+             return contactAmps(context, relay(context)->contact_A);
+         }},
     }};
     return checks;
 }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
 namespace splitstart
@@ -32,8 +33,8 @@ std::span<const Check> motorChecks()
          "look at the supply first, then at start capacitor and relay; let the pressures equalise",
          always,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::speedAtEnd_ratio, reached_percent, true,
-                               percent, everyStart);
+             return overStarts(context, &StartMeasurement::speedAtEnd_ratio, reached_percent,
+                               Bound::atLeast, percent);
          }},
         {"motor-direction", "compressor", "Does it turn the right way?",
          "torque at standstill with the start circuit in is forward, and at least 1 % of rated "
@@ -45,13 +46,9 @@ std::span<const Check> motorChecks()
              // Without start winding current there is no direction: the torque is zero, give or
              // take the rounding.
              const double least_Nm = std::max(0.01 * context.evidence.ratedTorque_Nm, 1e-3);
-             CheckReading reading;
-             for (const HeldShaftTable& table : context.evidence.held) {
-                 reading.comparisons.push_back({heldCornerText(table, 1),
-                                                table.startCircuitIn.front().torque_Nm, least_Nm,
-                                                true});
-             }
-             return reading;
+             return overHeld(context, StartContact::heldClosed, HeldPoint::standstill, {1.0},
+                             least_Nm, Bound::atLeast,
+                             [](const HeldShaftMeasurement& held) { return held.torque_Nm; });
          }},
         {"motor-time-to-speed", "compressor", "Does the start take too long?",
          "time to 90 % of synchronous speed is at most 3 s", "s", Basis::commonPractice,
@@ -60,7 +57,7 @@ std::span<const Check> motorChecks()
          always,
          [](const CheckContext& context) {
              CheckReading reading = overStarts(context, &StartMeasurement::timeToSpeed_s,
-                                               longestStart_s, false, 1, everyStart);
+                                               longestStart_s, Bound::atMost);
              for (const StartRun& run : context.evidence.starts) {
                  if (!run.measured.timeToSpeed_s) {
                      // It did not get there within the run: at least that long.
@@ -152,14 +149,9 @@ std::span<const Check> supplyChecks()
                      "the supply's source impedance is not given; measure the volts at the "
                      "compressor with and without the rotor trying to start"};
              }
-             CheckReading reading;
-             const double rated_V = ratedVoltage_V(context.input);
-             for (const HeldShaftTable& table : context.evidence.held) {
-                 reading.comparisons.push_back({heldCornerText(table, 1),
-                                                table.startCircuitIn.front().runWinding_V,
-                                                0.9 * rated_V, true});
-             }
-             return reading;
+             return overHeld(context, StartContact::heldClosed, HeldPoint::standstill, {1.0},
+                             0.9 * ratedVoltage_V(context.input), Bound::atLeast,
+                             [](const HeldShaftMeasurement& held) { return held.runWinding_V; });
          }},
     }};
     return checks;

@@ -1,6 +1,7 @@
 #include <array>
 #include <optional>
 
+#include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
 namespace splitstart
@@ -19,87 +20,35 @@ bool hasRelay(const CheckContext& context)
     return relay(context) != nullptr;
 }
 
-// The speed at which the start circuit must have left at the latest, and may leave at the
-// earliest.
-constexpr double latestSpeed_percent = 95;
-constexpr double earliestSpeed_percent = 60;
+std::optional<double> coilVolts(const HeldShaftMeasurement& held)
+{
+    return held.startWinding_V;
+}
 
 CheckReading readStandstill(const CheckContext& context)
 {
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        reading.comparisons.push_back(
-            {heldCornerText(table, highestLine_ratio),
-             table.startCircuitIn.front().startWinding_V * highestLine_ratio,
-             relay(context)->pickUp_V.minimum, false});
-    }
-    return reading;
+    return overHeld(context, StartContact::heldClosed, HeldPoint::standstill, {highestLine_ratio},
+                    relay(context)->pickUp_V.minimum, Bound::atMost, coilVolts);
 }
 
 CheckReading readPickUpReached(const CheckContext& context)
 {
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const HeldShaftMeasurement point =
-            heldAt(table.startCircuitIn, latestSpeed_percent / 100, lowestLine_ratio);
-        reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio),
-                                       point.startWinding_V, relay(context)->pickUp_V.maximum,
-                                       true});
-    }
-    return reading;
+    return overHeld(context, StartContact::heldClosed, HeldPoint::latestOpening, {lowestLine_ratio},
+                    relay(context)->pickUp_V.maximum, Bound::atLeast, coilVolts);
 }
 
 CheckReading readHoldsRunning(const CheckContext& context)
 {
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed =
-            speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, lowestLine_ratio);
-        const HeldShaftMeasurement point = heldAt(table.startCircuitOut, speed, lowestLine_ratio);
-        reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio) + ", full load",
-                                       point.startWinding_V, relay(context)->dropOut_V.maximum,
-                                       true});
-    }
-    return reading;
+    return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad, {lowestLine_ratio},
+                    relay(context)->dropOut_V.maximum, Bound::atLeast, coilVolts);
 }
 
 CheckReading readCoilVolts(const CheckContext& context)
 {
     const std::optional<double> rating_V = relay(context)->coilContinuous_V;
-    if (!rating_V) {
-        return {{}, "the coil's continuous volts are not given"};
-    }
-    constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed =
-            speedAtTorque(table.startCircuitOut, lightLoad_ratio * context.evidence.ratedTorque_Nm,
-                          highestLine_ratio);
-        const HeldShaftMeasurement point = heldAt(table.startCircuitOut, speed, highestLine_ratio);
-        reading.comparisons.push_back({heldCornerText(table, highestLine_ratio) + ", light load",
-                                       point.startWinding_V, *rating_V, false});
-    }
-    return reading;
-}
-
-CheckReading readContactAmps(const CheckContext& context)
-{
-    const std::optional<double> rating_A = relay(context)->contact_A;
-    if (!rating_A) {
-        return {{}, "the contact's amps are not given"};
-    }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, false, 1,
-                      everyStart);
-}
-
-CheckReading readSpeed(const CheckContext& context, double limit_percent, bool valueAtLeast)
-{
-    CheckReading reading = overStarts(context, &StartMeasurement::speedAtOpening_ratio,
-                                      limit_percent, valueAtLeast, 100, everyStart);
-    if (reading.comparisons.empty()) {
-        reading.undecidedBecause = "the contact never opened in any run";
-    }
-    return reading;
+    return rating_V ? overHeld(context, StartContact::heldOpen, HeldPoint::lightLoad,
+                               {highestLine_ratio}, *rating_V, Bound::atMost, coilVolts)
+                    : CheckReading{{}, "the coil's continuous volts are not given"};
 }
 
 }  // namespace
@@ -116,8 +65,7 @@ std::span<const Check> potentialRelayChecks()
          "the contact opens at least once in every run", "", Basis::physics, "simulated starts",
          "fit a relay of lower pick-up volts", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startContactOpenings, 1, true, 1,
-                               everyStart);
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
          }},
         {"relay-pick-up-reached", "relay",
          "Do S-C volts reach the relay's pick-up even at the lowest line?",
@@ -131,7 +79,7 @@ std::span<const Check> potentialRelayChecks()
          "common practice, no source: start circuits leave at about 75 % speed, 60 % at the least",
          "fit a relay of higher pick-up volts", hasRelay,
          [](const CheckContext& context) {
-             return readSpeed(context, earliestSpeed_percent, true);
+             return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
          }},
         {"relay-opens-not-late", "relay", "Does the relay open before the motor is at full speed?",
          "speed at the opening is at most 95 % of synchronous in every run", "%",
@@ -141,7 +89,7 @@ std::span<const Check> potentialRelayChecks()
          "capacitor's volts climb steeply",
          "fit a relay of lower pick-up volts", hasRelay,
          [](const CheckContext& context) {
-             return readSpeed(context, latestSpeed_percent, false);
+             return openingSpeeds(context, latestOpening_ratio, Bound::atMost);
          }},
         {"relay-holds-after-opening", "relay",
          "Does the relay hold when S-C volts fall as the start capacitor leaves?",
@@ -149,20 +97,15 @@ std::span<const Check> potentialRelayChecks()
          "V", Basis::physics, "simulated starts; S-C volts fall at once when the contact opens",
          "fit a relay of lower drop-out volts", hasRelay,
          [](const CheckContext& context) {
-             CheckReading reading =
-                 overStarts(context, &StartMeasurement::startWindingAfterOpening_V,
-                            relay(context)->dropOut_V.maximum, true, 1, everyStart);
-             if (reading.comparisons.empty()) {
-                 reading.undecidedBecause = "the contact never opened in any run";
-             }
-             return reading;
+             return overStarts(context, &StartMeasurement::startWindingAfterOpening_V,
+                               relay(context)->dropOut_V.maximum, Bound::atLeast, 1,
+                               "the contact never opened in any run");
          }},
         {"relay-chatter", "relay", "Does the relay open once, without chatter?",
          "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",
          "fit a relay of lower drop-out volts; check that it is mounted as marked", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startContactOpenings, 1, false, 1,
-                               everyStart);
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atMost);
          }},
         {"relay-holds-running", "relay", "Does the relay hold in running at the lowest line?",
          "S-C volts running at full load and 85 % line exceed the highest drop-out", "V",
@@ -174,7 +117,10 @@ std::span<const Check> potentialRelayChecks()
          "fit a relay whose coil is rated for more continuous volts", hasRelay, readCoilVolts},
         {"relay-contact-amps", "relay", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
-         "simulated starts", "fit a relay with a stronger contact", hasRelay, readContactAmps},
+         "simulated starts", "fit a relay with a stronger contact", hasRelay,
+         [](const CheckContext& context) {
+             return contactAmps(context, relay(context)->contact_A);
+         }},
     }};
     return checks;
 }

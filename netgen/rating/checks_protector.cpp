@@ -2,6 +2,7 @@
 #include <cmath>
 #include <limits>
 
+#include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
 namespace splitstart
@@ -73,8 +74,8 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
 CheckReading readHoldsStart(const CheckContext& context)
 {
     const double trip_degC = protector(context)->trip_degC;
-    CheckReading reading = overStarts(context, &StartMeasurement::protectorHottest_degC, trip_degC,
-                                      false, 1, everyStart);
+    CheckReading reading =
+        overStarts(context, &StartMeasurement::protectorHottest_degC, trip_degC, Bound::atMost);
     // One that opened has been at its trip temperature, whatever the hottest sample shows.
     for (const StartRun& run : context.evidence.starts) {
         if (run.measured.protectorTripped.value_or(0) > 0.5) {

@@ -1,0 +1,62 @@
+// What the checks of several parts read from the evidence. Internal to rating/.
+#pragma once
+
+#include <functional>
+#include <initializer_list>
+#include <optional>
+#include <string>
+
+#include "rating/check.h"
+
+namespace splitstart
+{
+
+constexpr double lowestLine_ratio = 0.85;
+constexpr double highestLine_ratio = 1.10;
+// Speeds between which the start circuit must leave (common practice, no source: at about 75 %, 60
+// % at the least; near full speed the start capacitor's volts climb steeply).
+constexpr double earliestOpening_ratio = 0.60;
+constexpr double latestOpening_ratio = 0.95;
+
+// The part that the case puts into that place of the circuit, or null.
+template <typename Data>
+const Data* chosenPart(const Case& input, const std::string CircuitChoice::*place)
+{
+    const CatalogPart* part = input.circuit ? input.parts.find((*input.circuit).*place) : nullptr;
+    return part != nullptr ? std::get_if<Data>(&part->data) : nullptr;
+}
+
+// How a value is held against its limit.
+enum class Bound { atMost, atLeast };
+
+// One comparison for each start in which the quantity exists; the value is multiplied by `scale`
+// first. Undecided with `absent` if it exists in none (empty: plainly nothing to compare).
+CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
+                        double limit, Bound bound, double scale = 1,
+                        const std::string& absent = {});
+
+// The corner that a held-shaft table stands for at a line voltage.
+std::string heldCornerText(const HeldShaftTable& table, double line_ratio);
+
+// Where the shaft is held.
+enum class HeldPoint {
+    standstill,
+    latestOpening,  // the highest speed at which the start circuit may still be in
+    lightLoad,      // the speed at a tenth of rated torque (assumed)
+    fullLoad,       // the speed at rated torque; standstill if the motor cannot carry it
+};
+
+// One comparison for each held-shaft table and each of the line voltages, with what `value` takes
+// from the point; a table in which that is empty is passed over.
+CheckReading overHeld(
+    const CheckContext& context, StartContact contact, HeldPoint point,
+    std::initializer_list<double> lines_ratio, double limit, Bound bound,
+    const std::function<std::optional<double>(const HeldShaftMeasurement&)>& value);
+
+// Speed at the first opening, in percent of synchronous.
+CheckReading openingSpeeds(const CheckContext& context, double limit_ratio, Bound bound);
+
+// Cycle rms through the start contact against its rating, undecided if the label does not give it.
+CheckReading contactAmps(const CheckContext& context, const std::optional<double>& rating_A);
+
+}  // namespace splitstart

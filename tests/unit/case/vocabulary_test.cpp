@@ -227,7 +227,7 @@ TEST(MeasuredValues, HaveTheRangeOfTheirQuantity)
         EXPECT_EQ(measuredQuantityName(quantity.quantity), quantity.name);
     }
     EXPECT_EQ(
-        message(measuredQuantities()[9], "9"),
+        message(measuredQuantities()[10], "9"),
         "dairy.xml:5: measured/value: found \"9\"; allowed: for turns-ratio a number from 0.2 "
         "to 5.");
 }

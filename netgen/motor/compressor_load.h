@@ -12,13 +12,13 @@ namespace splitstart
 // What the load model needs. Pressures are absolute.
 struct LoadParameters {
     LoadKind kind = LoadKind::reciprocating;
-    double meanTorque_Nm = 0;        // over a revolution at running pressures, friction included
-    double friction_Nm = 0;          // of the pump, independent of speed
+    double meanTorque_Nm = 0;  // over a revolution at running pressures, friction included
+    double friction_Nm = 0;    // of the pump, independent of speed
     double suction_Pa = 0;
     double discharge_Pa = 0;
     double equalised_Pa = 0;
     double sweptVolume_m3 = 0;
-    double clearance_ratio = 0;      // clearance volume / swept volume
+    double clearance_ratio = 0;  // clearance volume / swept volume
     double polytropicExponent = 0;
     double buildUp_revolutions = 0;  // 0: running pressures from the first turn
     double startAngle_deg = 0;

@@ -1,5 +1,5 @@
-// The motor as it goes into the simulation: an equivalent circuit, and for each of its numbers where
-// it comes from and how sure it is.
+// The motor as it goes into the simulation: an equivalent circuit, and for each of its numbers
+// where it comes from and how sure it is.
 #pragma once
 
 #include <string>
@@ -13,7 +13,7 @@ namespace splitstart
 
 // One number of the motor as shown to people.
 struct MotorParameter {
-    std::string name;   // "turns ratio, start to run winding"
+    std::string name;  // "turns ratio, start to run winding"
     Quantity value;
     std::string unit;   // "ohm", "kg m2", "" for a ratio
     std::string basis;  // where it comes from, in one clause

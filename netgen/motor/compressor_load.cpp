@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -24,6 +25,43 @@ constexpr double frictionShare_ratio = 0.08;
 // An equalised system builds its pressures over some tens of turns (assumed): about half a second.
 constexpr double typicalBuildUp_revolutions = 60;
 
+// A pressure that is not given keeps its typical ratio to those that are, so that suction,
+// equalised and discharge pressure stay in this order whatever the refrigerant.
+double runningSuction_Pa(const CompressorLoad& load)
+{
+    if (load.suction_Pa) {
+        return *load.suction_Pa;
+    }
+    const double byDischarge =
+        load.discharge_Pa.value_or(typicalDischarge_Pa) / typicalDischarge_Pa;
+    const double byEqualised =
+        load.equalised_Pa.value_or(typicalEqualised_Pa) / typicalEqualised_Pa;
+    return typicalSuction_Pa * (load.discharge_Pa && load.equalised_Pa
+                                    ? std::min(byDischarge, byEqualised)
+                                    : byDischarge * byEqualised);  // one of them is 1
+}
+
+double runningDischarge_Pa(const CompressorLoad& load)
+{
+    if (load.discharge_Pa) {
+        return *load.discharge_Pa;
+    }
+    const double bySuction = load.suction_Pa.value_or(typicalSuction_Pa) / typicalSuction_Pa;
+    const double byEqualised =
+        load.equalised_Pa.value_or(typicalEqualised_Pa) / typicalEqualised_Pa;
+    return typicalDischarge_Pa * (load.suction_Pa && load.equalised_Pa
+                                      ? std::max(bySuction, byEqualised)
+                                      : bySuction * byEqualised);
+}
+
+// At a pressure ratio so high that the typical clearance would leave the pump nothing to draw in,
+// the clearance that still lets it fill by half.
+double clearanceFor(double pressureRatio)
+{
+    const double growth = std::pow(pressureRatio, 1 / typicalPolytropicExponent) - 1;
+    return std::min(typicalClearance_ratio, 0.5 / growth);
+}
+
 }  // namespace
 
 double indicatedWork_J(const LoadParameters& load)
@@ -42,12 +80,12 @@ LoadParameters loadParameters(const CompressorLoad& load, double ratedTorque_Nm,
 {
     LoadParameters result;
     result.kind = load.kind;
-    result.suction_Pa = load.suction_Pa.value_or(typicalSuction_Pa);
-    result.discharge_Pa = load.discharge_Pa.value_or(typicalDischarge_Pa);
+    result.suction_Pa = runningSuction_Pa(load);
+    result.discharge_Pa = runningDischarge_Pa(load);
     result.equalised_Pa = load.equalised_Pa.value_or(
         load.suction_Pa || load.discharge_Pa ? std::sqrt(result.suction_Pa * result.discharge_Pa)
                                              : typicalEqualised_Pa);
-    result.clearance_ratio = typicalClearance_ratio;
+    result.clearance_ratio = clearanceFor(result.discharge_Pa / result.suction_Pa);
     result.polytropicExponent = typicalPolytropicExponent;
     result.startAngle_deg = load.startAngle_deg;
     result.meanTorque_Nm = ratedTorque_Nm;
@@ -75,8 +113,7 @@ std::vector<std::string> assumedLoadNotes(const CompressorLoad& load)
         notes.push_back(fmt::format(
             "running pressures assumed {:.0f} and {:.0f} bar absolute; only their ratio matters "
             "here, the mean torque is that of rated load",
-            load.suction_Pa.value_or(typicalSuction_Pa) / 1e5,
-            load.discharge_Pa.value_or(typicalDischarge_Pa) / 1e5));
+            runningSuction_Pa(load) / 1e5, runningDischarge_Pa(load) / 1e5));
     }
     return notes;
 }

@@ -66,6 +66,7 @@ constexpr double fitTightness_ratio = 0.01;  // the fit reproduces the plate its
 // takes 0.2 to 0.5 s, as the trade reports (no source); a factor of two either way.
 constexpr double inertia_s = 0.3;
 constexpr double inertiaAccuracy_ratio = 1.0;
+constexpr double outputAccuracy_ratio = 0.3;  // rated output against the pump's load (assumed)
 constexpr double frictionShare_ratio = 0.01;  // of rated volt-amps (assumed)
 constexpr double ninetyFivePercent = 1.96;    // standard deviations, normal distribution
 constexpr double ninetyPercent = 1.645;
@@ -125,6 +126,8 @@ private:
     [[nodiscard]] Eigen::VectorXd solvePinned(Eigen::VectorXd x, Unknown unknown, double at);
     [[nodiscard]] Eigen::MatrixXd covariance(const Eigen::VectorXd& x) const;
     [[nodiscard]] double ratedTorque_Nm(const Eigen::VectorXd& x) const;
+    [[nodiscard]] Quantity ratedTorque(const Eigen::VectorXd& x,
+                                       const Eigen::MatrixXd& covariance) const;
     [[nodiscard]] double ratedVoltAmps() const;
     void describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor) const;
     void addAlternatives(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor);
@@ -134,6 +137,7 @@ private:
     Priors priors_;
     std::vector<Observation> observations_;
     std::vector<std::string> notes_;
+    bool turnsRatioMeasured_ = false;
     std::optional<std::pair<Unknown, double>> pinned_;  // an unknown held at a value
     double looseness_ = 1;  // times the standard deviation of each observation
 };
@@ -203,6 +207,12 @@ void Estimator::addMeasurement(const Measurement& measurement)
         case MeasuredQuantity::lineAmpsStalled:
             return take("line amps stalled", "A", false, &HeldShaftResponse::compressor_A);
         case MeasuredQuantity::startLeadAmpsRunning:
+            if (!input_.hasRunCapacitor) {
+                notes_.emplace_back(
+                    "start lead amps in running are not used: without a run capacitor the start "
+                    "winding carries none once the start circuit has left");
+                return;
+            }
             return take("start lead amps running", "A", true, &HeldShaftResponse::auxiliary_A);
         case MeasuredQuantity::startLeadAmpsStalled:
             return take("start lead amps stalled", "A", false, &HeldShaftResponse::auxiliary_A);
@@ -214,6 +224,7 @@ void Estimator::addMeasurement(const Measurement& measurement)
             priors_[turnsRatio] = {measurement.value,
                                    std::max(measurement.accuracy_ratio / ninetyFivePercent, 1e-3),
                                    "measured on the bench"};
+            turnsRatioMeasured_ = true;
             return;
         case MeasuredQuantity::supplyVoltsStalled:
         case MeasuredQuantity::secondsToStart:
@@ -379,6 +390,29 @@ double Estimator::ratedTorque_Nm(const Eigen::VectorXd& x) const
     return std::max(bench_({&trial, 1}).front().torque_Nm - friction_Nm, 0.0);
 }
 
+Quantity Estimator::ratedTorque(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance) const
+{
+    const double torque_Nm = ratedTorque_Nm(x);
+    if (input_.loadTorque_Nm) {
+        return {torque_Nm, Origin::given, 0};
+    }
+    if (input_.nameplate.output_W) {
+        return {torque_Nm, Origin::nameplate, outputAccuracy_ratio};
+    }
+    // What it delivers hangs on everything else: carry the covariance through, by forward
+    // differences.
+    constexpr double step = 1e-3;
+    Eigen::VectorXd gradient_Nm(inputs());
+    for (Eigen::Index i = 0; i < inputs(); ++i) {
+        Eigen::VectorXd moved = x;
+        moved[i] += step;
+        gradient_Nm[i] = (ratedTorque_Nm(moved) - torque_Nm) / step;
+    }
+    const double deviation_Nm = std::sqrt(gradient_Nm.dot(covariance * gradient_Nm));
+    return {torque_Nm, Origin::estimated,
+            torque_Nm > 0 ? std::expm1(ninetyFivePercent * deviation_Nm / torque_Nm) : 1.0};
+}
+
 void Estimator::describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance,
                          Motor& motor) const
 {
@@ -414,8 +448,12 @@ void Estimator::describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covari
                     ? ", narrowed by what was measured"
                     : "");
     };
-    estimated("turns ratio, start to run winding", c.turnsRatio, "", accuracy({{turnsRatio, 1}}),
-              basis(turnsRatio));
+    motor.parameters.push_back(
+        {"turns ratio, start to run winding",
+         {c.turnsRatio, turnsRatioMeasured_ ? Origin::measured : Origin::estimated,
+          accuracy({{turnsRatio, 1}})},
+         "",
+         basis(turnsRatio)});
     estimated("run winding leakage reactance", c.mainLeakage_ohm, "ohm", accuracy({{leakage, 1}}),
               basis(leakage));
     estimated("rotor leakage reactance, run axis", c.rotorMainLeakage_ohm, "ohm",
@@ -483,15 +521,10 @@ MotorEstimate Estimator::estimate()
     result.notes = notes_;
     Motor& motor = result.motor;
     motor.circuit = circuitAt(x);
-    const double torque_Nm = ratedTorque_Nm(x);
-    motor.ratedTorque_Nm = {torque_Nm,
-                            input_.loadTorque_Nm        ? Origin::given
-                            : input_.nameplate.output_W ? Origin::nameplate
-                                                        : Origin::estimated,
-                            input_.loadTorque_Nm ? 0.0 : 0.3};
+    motor.ratedTorque_Nm = ratedTorque(x, spread);
     const double synchronous_rad_s = synchronousSpeed_rad_s(input_.frequency_Hz, input_.poles);
     // J w^2 / 2 = inertia_s * T w
-    motor.circuit.inertia_kgm2 = 2 * inertia_s * torque_Nm / synchronous_rad_s;
+    motor.circuit.inertia_kgm2 = 2 * inertia_s * motor.ratedTorque_Nm.value / synchronous_rad_s;
     describe(x, spread, motor);
     std::vector<HeldShaftTrial> trials;
     appendTrials(x, trials);

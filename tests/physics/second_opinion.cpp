@@ -322,11 +322,6 @@ void openAuxiliary(MotorOde& ode, double time_s, Start& start)
 
 }  // namespace
 
-double Machine::synchronousSpeed_rad_s(double frequency_Hz) const
-{
-    return 2 * pi * frequency_Hz / polePairs;
-}
-
 double Source::volts(double time_s) const
 {
     return std::numbers::sqrt2 * rms_V * std::sin(2 * pi * frequency_Hz * time_s + phase_rad);

@@ -26,6 +26,11 @@ Phasor gapImpedance(double magnetizing_H, double coreLoss_ohm, double omega_rad_
 
 }  // namespace
 
+double Machine::synchronousSpeed_rad_s(double frequency_Hz) const
+{
+    return 2 * pi * frequency_Hz / polePairs;
+}
+
 // Unknown: main, auxiliary, rotor q and rotor d current. Air-gap volts of each axis are its gap
 // impedance times the sum of its currents; rotor flux is leakage times rotor current plus air-gap
 // volts over j omega.

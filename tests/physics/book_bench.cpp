@@ -1,0 +1,79 @@
+#include "physics/book_bench.h"
+
+#include <numbers>
+
+namespace splitstart::book
+{
+
+namespace
+{
+
+Phasor impedance(const CapacitorBranch& branch, double omega_rad_s)
+{
+    return {branch.resistance_ohm, -1 / (omega_rad_s * branch.capacitance_F)};
+}
+
+// At one frequency two branches side by side are one branch.
+std::optional<CapacitorBranch> branchOf(const StartParts& parts, bool startCircuitIn,
+                                        double omega_rad_s)
+{
+    if (!startCircuitIn || !parts.runCapacitor) {
+        return startCircuitIn ? parts.startCapacitor : parts.runCapacitor;
+    }
+    const Phasor start = impedance(parts.startCapacitor, omega_rad_s);
+    const Phasor run = impedance(*parts.runCapacitor, omega_rad_s);
+    const Phasor both = start * run / (start + run);
+    return CapacitorBranch{.capacitance_F = -1 / (omega_rad_s * both.imag()),
+                           .resistance_ohm = both.real()};
+}
+
+}  // namespace
+
+Machine machineOf(const EquivalentCircuit& circuit, double winding_degC, double rated_V)
+{
+    const double reference_degC = circuit.resistanceTemperature_degC;
+    const double copper = (234.5 + winding_degC) / (234.5 + reference_degC);
+    const double cage = (225 + winding_degC) / (225 + reference_degC);
+    const double omega_rad_s = 2 * std::numbers::pi * circuit.frequency_Hz;
+    Machine machine;
+    machine.mainResistance_ohm = copper * circuit.main_ohm;
+    machine.mainLeakage_H = circuit.mainLeakage_ohm / omega_rad_s;
+    machine.mainMagnetizing_H = circuit.mainMagnetizing_ohm / omega_rad_s;
+    machine.rotorMainResistance_ohm = cage * circuit.rotorMain_ohm;
+    machine.rotorMainLeakage_H = circuit.rotorMainLeakage_ohm / omega_rad_s;
+    machine.auxiliaryResistance_ohm = copper * circuit.auxiliary_ohm;
+    machine.auxiliaryLeakage_H = circuit.auxiliaryLeakage_ohm / omega_rad_s;
+    machine.auxiliaryMagnetizing_H = circuit.auxiliaryMagnetizing_ohm / omega_rad_s;
+    machine.rotorAuxiliaryResistance_ohm = cage * circuit.rotorAuxiliary_ohm;
+    machine.rotorAuxiliaryLeakage_H = circuit.rotorAuxiliaryLeakage_ohm / omega_rad_s;
+    machine.turns_ratio = circuit.turnsRatio;
+    machine.polePairs = circuit.poles / 2.0;
+    machine.inertia_kgm2 = circuit.inertia_kgm2;
+    if (circuit.coreLoss_W > 0) {
+        machine.coreLoss_ohm = 2 * rated_V * rated_V / circuit.coreLoss_W;
+    }
+    return machine;
+}
+
+HeldShaftBench benchWith(const StartParts& parts, double rated_V, double frequency_Hz)
+{
+    return [=](std::span<const HeldShaftTrial> trials) {
+        const double omega_rad_s = 2 * std::numbers::pi * frequency_Hz;
+        std::vector<HeldShaftResponse> responses;
+        responses.reserve(trials.size());
+        for (const HeldShaftTrial& trial : trials) {
+            const Machine machine = machineOf(trial.circuit, trial.winding_degC, rated_V);
+            const Source source{.rms_V = trial.line_V, .frequency_Hz = frequency_Hz};
+            const SteadyState steady =
+                steadyState(machine, source, branchOf(parts, trial.startCircuitIn, omega_rad_s),
+                            trial.speed_ratio * machine.synchronousSpeed_rad_s(frequency_Hz));
+            responses.push_back({std::abs(steady.line_A), std::abs(steady.auxiliary_A),
+                                 std::abs(steady.auxiliary_V),
+                                 (steady.terminal_V * std::conj(steady.line_A)).real(),
+                                 steady.torque_Nm});
+        }
+        return responses;
+    };
+}
+
+}  // namespace splitstart::book

@@ -8,7 +8,9 @@
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
+#include <filesystem>
 #include <stdexcept>
+#include <system_error>
 
 namespace splitstart
 {
@@ -19,6 +21,20 @@ namespace
 [[noreturn]] void refuse(const std::string& path, int error)
 {
     throw std::runtime_error(fmt::format("{}: cannot be written: {}", path, std::strerror(error)));
+}
+
+// Everything, however many pieces it takes. 0, or the error.
+int writeAll(int descriptor, const std::string& text)
+{
+    std::size_t done = 0;
+    while (done < text.size()) {
+        const ssize_t written = ::write(descriptor, text.data() + done, text.size() - done);
+        if (written < 0 && errno != EINTR) {
+            return errno;
+        }
+        done += written > 0 ? static_cast<std::size_t>(written) : 0;
+    }
+    return 0;
 }
 
 // A file that is removed again unless keep() was reached.
@@ -46,13 +62,8 @@ public:
 
     void write(const std::string& text) const
     {
-        std::size_t done = 0;
-        while (done < text.size()) {
-            const ssize_t written = ::write(descriptor_, text.data() + done, text.size() - done);
-            if (written < 0 && errno != EINTR) {
-                refuse(target_, errno);
-            }
-            done += written > 0 ? static_cast<std::size_t>(written) : 0;
+        if (const int error = writeAll(descriptor_, text); error != 0) {
+            refuse(target_, error);
         }
     }
 
@@ -61,8 +72,10 @@ public:
         // mkstemp makes private files; the result should be as readable as any new file.
         const mode_t mask = umask(0);
         umask(mask);
-        const int closed =
-            fchmod(descriptor_, 0666 & ~mask) | fsync(descriptor_) | close(descriptor_);
+        if (fchmod(descriptor_, 0666 & ~mask) != 0 || fsync(descriptor_) != 0) {
+            refuse(target_, errno);
+        }
+        const int closed = close(descriptor_);
         descriptor_ = -1;
         if (closed != 0 || rename(path_.c_str(), target_.c_str()) != 0) {
             refuse(target_, errno);
@@ -77,29 +90,42 @@ private:
     bool kept_ = false;
 };
 
+// For what cannot be replaced by renaming.
+void writeInPlace(const std::string& path, const std::string& text)
+{
+    const int descriptor = open(path.c_str(), O_WRONLY | O_TRUNC | O_CLOEXEC);
+    if (descriptor < 0) {
+        refuse(path, errno);
+    }
+    const int error = writeAll(descriptor, text);
+    const int closed = close(descriptor) == 0 ? 0 : errno;
+    if (error != 0 || closed != 0) {
+        refuse(path, error != 0 ? error : closed);
+    }
+}
+
 }  // namespace
 
 void writeWholeFile(const std::string& path, const std::string& text)
 {
+    // A link stays, and what it points to is replaced: /dev/stdout is one.
+    std::error_code unresolved;
+    const bool isLink = std::filesystem::is_symlink(path, unresolved);
+    const std::string target =
+        isLink ? std::filesystem::canonical(path, unresolved).string() : path;
     struct stat existing {
     };
-    // A device or pipe cannot be replaced by renaming; it takes the text as it comes.
-    if (stat(path.c_str(), &existing) == 0 && !S_ISREG(existing.st_mode)) {
-        if (S_ISDIR(existing.st_mode)) {
-            refuse(path, EISDIR);
-        }
-        const int descriptor = open(path.c_str(), O_WRONLY | O_CLOEXEC);
-        const ssize_t written = descriptor < 0 ? -1 : ::write(descriptor, text.data(), text.size());
-        const int error = errno;
-        if (descriptor >= 0) {
-            close(descriptor);
-        }
-        if (written != static_cast<ssize_t>(text.size())) {
-            refuse(path, error);
-        }
-        return;
+    const bool exists = stat(path.c_str(), &existing) == 0;
+    if (exists && S_ISDIR(existing.st_mode)) {
+        refuse(path, EISDIR);
     }
-    TemporaryFile file(path);
+    if (exists && (!S_ISREG(existing.st_mode) || target.empty())) {
+        return writeInPlace(path, text);
+    }
+    if (target.empty() && !path.empty()) {
+        refuse(path, ENOENT);  // a link to nothing
+    }
+    TemporaryFile file(target);
     file.write(text);
     file.keep();
 }

@@ -117,7 +117,8 @@ protected:
     [[nodiscard]] std::map<std::string, std::string> describedParameters() const
     {
         static const std::regex form(
-            R"(\*   (\w+) +\[[^\]]+\] +default (\S+) +range .*\S {1,}\S.*)");
+            R"(\*   (\w+) +\[[^\]]+\] +default (\S+) +range )"
+            R"((any|-1 0 1|above \S+|below \S+|\S+ or more|\S+ to \S+) +\S.*)");
         std::map<std::string, std::string> parameters;
         bool inside = false;
         for (const std::string& line : raw_) {

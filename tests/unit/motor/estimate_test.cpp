@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <set>
@@ -37,6 +38,17 @@ HeldShaftResponse respond(const RandomMotor& motor, const EquivalentCircuit& cir
 {
     const HeldShaftTrial trial{circuit, motor.input.line_V, 1 - slip, winding_degC, startCircuitIn};
     return motor.bench({&trial, 1}).front();
+}
+
+// The residual of that figure. Throws std::out_of_range if nothing was made of it.
+const FitResidual& residualOf(const MotorEstimate& estimate, double wanted)
+{
+    for (const FitResidual& residual : estimate.residuals) {
+        if (residual.wanted == wanted) {
+            return residual;
+        }
+    }
+    throw std::out_of_range("no such residual");
 }
 
 MotorEstimate estimated(const RandomMotor& motor)
@@ -97,7 +109,7 @@ TEST(EstimateMotor, SaysWhatItReproduces)
 {
     const RandomMotor motor = oneMotor();
     const MotorEstimate estimate = estimated(motor);
-    ASSERT_EQ(estimate.residuals.size(), 2U);
+    ASSERT_GE(estimate.residuals.size(), 2U);
     EXPECT_EQ(estimate.residuals[0].name, "locked-rotor amps");
     EXPECT_EQ(estimate.residuals[0].wanted, motor.lockedRotor_A);
     EXPECT_EQ(estimate.residuals[0].unit, "A");
@@ -162,8 +174,8 @@ TEST(EstimateMotor, IsNarrowedByVoltsAcrossStartAndCommon)
             measurementOf(MeasuredQuantity::startCommonVoltsRunning, volts_V, 0.02)};
         const MotorEstimate estimate = estimated(motor);
         EXPECT_LT(parameterOf(estimate, turnsRatioName).value.accuracy_ratio, 0.75 * before);
-        EXPECT_TRUE(nearRel(estimate.residuals.back().reproduced, volts_V, 0.02));
-        EXPECT_EQ(estimate.residuals.back().unit, "V");
+        EXPECT_TRUE(nearRel(residualOf(estimate, volts_V).reproduced, volts_V, 0.02));
+        EXPECT_EQ(residualOf(estimate, volts_V).unit, "V");
     }
 }
 
@@ -199,10 +211,14 @@ TEST(EstimateMotor, ReproducesEachKindOfFurtherMeasurement)
     for (const auto& [quantity, value] : all) {
         motor.input.measurements = {measurementOf(quantity, value, 0.02)};
         const MotorEstimate estimate = estimated(motor);
-        ASSERT_EQ(estimate.residuals.size(), 3U);
-        EXPECT_TRUE(nearRel(estimate.residuals.back().reproduced, value, 0.02))
-            << estimate.residuals.back().name;
-        EXPECT_EQ(estimate.residuals.back().accuracy_ratio, 0.02);
+        // The plate's figures are there once more, with the plate's accuracy.
+        const auto found =
+            std::find_if(estimate.residuals.begin(), estimate.residuals.end(),
+                         [value = value](const FitResidual& each) {
+                             return each.wanted == value && each.accuracy_ratio == 0.02;
+                         });
+        ASSERT_NE(found, estimate.residuals.end());
+        EXPECT_TRUE(nearRel(found->reproduced, value, 0.02)) << found->name;
     }
 }
 

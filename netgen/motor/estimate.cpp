@@ -130,6 +130,8 @@ private:
                                        const Eigen::MatrixXd& covariance) const;
     [[nodiscard]] double ratedVoltAmps() const;
     void describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor) const;
+    // Unknowns that the evidence drives far from what motors have: a sign that a figure is wrong.
+    void addStrangeUnknowns(const Eigen::VectorXd& x, std::vector<FitResidual>& residuals) const;
     void addAlternatives(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor);
 
     const EstimationInput& input_;
@@ -145,12 +147,20 @@ private:
 void Estimator::collectObservations()
 {
     const Nameplate& plate = input_.nameplate;
+    // A plate figure is reproduced closely where it is all there is; beside a measurement of the
+    // same amps it weighs only what a plate is worth.
+    const auto plateFit_ratio = [this](MeasuredQuantity same) {
+        const bool measured =
+            std::any_of(input_.measurements.begin(), input_.measurements.end(),
+                        [same](const Measurement& each) { return each.quantity == same; });
+        return measured ? nameplateAccuracy_ratio / ninetyFivePercent : fitTightness_ratio;
+    };
     if (plate.lockedRotor_A) {
         observations_.push_back({"locked-rotor amps",
                                  "A",
                                  *plate.lockedRotor_A,
                                  nameplateAccuracy_ratio,
-                                 fitTightness_ratio,
+                                 plateFit_ratio(MeasuredQuantity::lineAmpsStalled),
                                  false,
                                  {},
                                  input_.line_V,
@@ -161,7 +171,8 @@ void Estimator::collectObservations()
     }
     if (plate.ratedLoad_A) {
         observations_.push_back({"rated-load amps", "A", *plate.ratedLoad_A,
-                                 nameplateAccuracy_ratio, fitTightness_ratio, true, ratedSlip,
+                                 nameplateAccuracy_ratio,
+                                 plateFit_ratio(MeasuredQuantity::lineAmpsRunning), true, ratedSlip,
                                  input_.line_V, ratedLoad_degC, &HeldShaftResponse::compressor_A});
     }
     if (observations_.empty()) {
@@ -491,6 +502,26 @@ void Estimator::describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covari
                                     : "what the motor delivers at rated-load amps"});
 }
 
+void Estimator::addStrangeUnknowns(const Eigen::VectorXd& x,
+                                   std::vector<FitResidual>& residuals) const
+{
+    constexpr double strange = 3;  // standard deviations of the prior
+    static constexpr std::array<std::pair<Unknown, const char*>, 5> named = {{
+        {turnsRatio, "turns ratio (typical)"},
+        {magnetizing, "magnetizing over leakage reactance (typical)"},
+        {rotorResistance, "rotor over run winding resistance (typical)"},
+        {auxiliaryLeakage, "start leakage over run leakage, turns referred (typical)"},
+        {ratedSlip, "slip at rated load (typical)"},
+    }};
+    for (const auto& [unknown, name] : named) {
+        const Prior& prior = priors_[unknown];
+        if (std::abs(x[static_cast<Eigen::Index>(unknown)]) > strange * prior.spread) {
+            residuals.push_back(
+                {name, "", prior.median, value(x, unknown), -std::expm1(-strange * prior.spread)});
+        }
+    }
+}
+
 void Estimator::addAlternatives(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance,
                                 Motor& motor)
 {
@@ -535,6 +566,7 @@ MotorEstimate Estimator::estimate()
                                     responses[i].*observation.response,
                                     observation.accuracy_ratio});
     }
+    addStrangeUnknowns(x, result.residuals);
     if (input_.wantsAlternatives) {
         addAlternatives(x, spread, motor);
     }

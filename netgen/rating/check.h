@@ -10,6 +10,7 @@
 #include "case/case.h"
 #include "circuit/circuit.h"
 #include "circuit/simulation_model.h"
+#include "motor/estimate.h"
 #include "spice/measurement.h"
 
 namespace splitstart
@@ -50,6 +51,7 @@ struct Evidence {
     double ratedTorque_Nm = 0;
     std::vector<StartRun> starts;
     std::vector<HeldShaftTable> held;
+    std::vector<FitResidual> fit = {};  // how the best estimate reproduces what was measured
 };
 
 // One value against its limit at one corner.

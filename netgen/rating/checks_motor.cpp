@@ -1,3 +1,6 @@
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -19,13 +22,43 @@ bool always(const CheckContext& /*context*/)
 
 constexpr double percent = 100;
 
+// Figures that no one motor can have together: which of them is wrong is not for a computation to
+// say, so this is undecided, never a failure.
+CheckReading readFitsEvidence(const CheckContext& context)
+{
+    CheckReading reading;
+    std::vector<std::string> misfits;
+    for (const FitResidual& residual : context.evidence.fit) {
+        const double off_percent = std::abs(residual.reproduced / residual.wanted - 1) * percent;
+        const double limit_percent = residual.accuracy_ratio * percent;
+        reading.comparisons.push_back({residual.name, off_percent, limit_percent, false});
+        if (off_percent > limit_percent) {
+            misfits.push_back(fmt::format(
+                "{}: {:.3g} {} wanted, {:.3g} {} by the motor that fits best", residual.name,
+                residual.wanted, residual.unit, residual.reproduced, residual.unit));
+        }
+    }
+    if (!misfits.empty()) {
+        reading.undecidedBecause = fmt::format(
+            "no one motor has all the figures that are given: {}", fmt::join(misfits, "; "));
+    }
+    return reading;
+}
+
 }  // namespace
 
 std::span<const Check> motorChecks()
 {
     static constexpr double reached_percent = 90;
     static constexpr double longestStart_s = 3.0;
-    static const std::array<Check, 4> checks = {{
+    static const std::array<Check, 5> checks = {{
+        {"motor-fits-evidence", "compressor", "Do the readings and the nameplate fit one motor?",
+         "what the motor gives differs from each figure by no more than that figure's accuracy",
+         "%", Basis::physics, "least-squares fit, or the equivalent circuit that was given",
+         "measure again, and read the nameplate again: one of these figures belongs to something "
+         "else",
+         [](const CheckContext& context) { return !context.evidence.fit.empty(); },
+         readFitsEvidence},
         {"motor-starts", "compressor", "Does the motor come up to speed?",
          "speed at the end of the run, at every line voltage from 85 to 110 %, cold and hot, is at "
          "least 90 % of synchronous speed",

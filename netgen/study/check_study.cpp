@@ -126,6 +126,7 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
             {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
     }
     for (std::size_t i = 0; i < circuits.size(); ++i) {
+        study.evidence[i].fit = study.motor.residuals;
         study.evidence[i].held = heldShaftTables(input, study.circuit, *circuits[i], pool);
     }
     study.findings = judge(input, study.circuit, study.evidence);

@@ -6,6 +6,7 @@
 #include "case/input_error.h"
 #include "motor/compressor_load.h"
 #include "motor/locked_rotor_code.h"
+#include "motor/winding_temperature.h"
 #include "study/case_study.h"
 #include "study/held_shaft.h"
 
@@ -84,6 +85,34 @@ void requireSoundReadings(const Case& input, const MotorStudy& study)
     }
 }
 
+// How the equivalent circuit that was given agrees with the readings and the plate beside it.
+std::vector<FitResidual> givenMotorResiduals(const Case& input, const MotorStudy& study,
+                                             const HeldShaftBench& bench)
+{
+    std::vector<FitResidual> residuals;
+    const EquivalentCircuit& circuit = study.motor.circuit;
+    const auto addWinding = [&](const char* name, const Quantity& read_ohm, double given_ohm) {
+        // The circuit itself is as good as a bench measurement (5 %, assumed).
+        constexpr double benchAccuracy_ratio = 0.05;
+        residuals.push_back({name, "ohm", read_ohm.value,
+                             resistanceAt_ohm(given_ohm, circuit.resistanceTemperature_degC, 25),
+                             read_ohm.accuracy_ratio + benchAccuracy_ratio});
+    };
+    if (study.identification && study.identification->pattern == ReadingPattern::complete) {
+        addWinding("run winding resistance at 25 degC", study.identification->runAt25_ohm,
+                   circuit.main_ohm);
+        addWinding("start winding resistance at 25 degC", study.identification->startAt25_ohm,
+                   circuit.auxiliary_ohm);
+    }
+    if (input.compressor.nameplate.lockedRotor_A) {
+        constexpr double plateAccuracy_ratio = 0.15;
+        const HeldShaftTrial stalled{circuit, ratedVoltage_V(input), 0, 25, true};
+        residuals.push_back({"locked-rotor amps", "A", *input.compressor.nameplate.lockedRotor_A,
+                             bench({&stalled, 1}).front().compressor_A, plateAccuracy_ratio});
+    }
+    return residuals;
+}
+
 }  // namespace
 
 Case completeCase(Case input)
@@ -117,6 +146,7 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
     MotorStudy study = windingStudy(input);
     if (input.compressor.equivalentCircuit) {
         study.motor = givenMotor(input.compressor);
+        study.residuals = givenMotorResiduals(input, study, heldShaftBench(input, circuit, pool));
         const bool hasLoad = input.compressor.load.kind != LoadKind::none;
         if (hasLoad && !input.compressor.load.torque_Nm) {
             refuse(input, "compressor/load/torque-newton-metres", "nothing",

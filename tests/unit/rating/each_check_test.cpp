@@ -34,6 +34,7 @@ const std::map<std::string_view, Spoil>& spoilers()
         {"supply-frequency", [](RatingBench& b) { b.input.supply.frequency_Hz = 50; }},
         {"supply-volts-starting",
          [](RatingBench& b) { b.eachRowIn([](H& row) { row.runWinding_V *= 0.9; }); }},
+        {"motor-fits-evidence", [](RatingBench& b) { b.evidence.fit.front().reproduced = 98; }},
         {"motor-starts",
          [](RatingBench& b) { b.evidence.starts[3].measured.speedAtEnd_ratio = 0.2; }},
         {"motor-direction",
@@ -121,6 +122,14 @@ const std::map<std::string_view, Spoil>& spoilers()
     return table;
 }
 
+// Checks that find the evidence at odds with itself: which figure is wrong is not for a computation
+// to say, so the worst that they come to is undecided.
+const std::set<std::string_view>& undecidedAtWorst()
+{
+    static const std::set<std::string_view> ids = {"motor-fits-evidence"};
+    return ids;
+}
+
 std::vector<RatingBench> soundBenches()
 {
     return {soundColdStore(), soundBottleCooler()};
@@ -154,8 +163,10 @@ TEST(EachCheck, FailsWhenItsOwnThingIsSpoilt)
             spoilers().at(id)(bench);
             const std::vector<Finding> findings = bench.findings();
             const Finding after = findingOf(findings, id);
-            EXPECT_EQ(after.verdict, Verdict::fail) << sound.input.name << ": " << id << " "
-                                                    << after.value << " against " << after.limit;
+            const Verdict expected =
+                undecidedAtWorst().contains(before.check->id) ? Verdict::undecided : Verdict::fail;
+            EXPECT_EQ(after.verdict, expected) << sound.input.name << ": " << id << " "
+                                               << after.value << " against " << after.limit;
             EXPECT_LT(after.margin, 0) << id;
             EXPECT_FALSE(after.corner.empty()) << id;
         }
@@ -184,6 +195,7 @@ TEST(EachCheck, IsUndecidedWithoutEvidenceUnlessTheCaseAloneTells)
     for (RatingBench bench : soundBenches()) {
         bench.evidence.starts.clear();
         bench.evidence.held.clear();
+        bench.evidence.fit.clear();
         for (const Finding& finding : bench.findings()) {
             if (ofTheCaseAlone.contains(finding.check->id)) {
                 EXPECT_EQ(finding.verdict, Verdict::pass) << finding.check->id;

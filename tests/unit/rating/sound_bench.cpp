@@ -78,6 +78,11 @@ std::vector<StartRun> startsOf(const StartMeasurement& measured)
     return starts;
 }
 
+std::vector<FitResidual> soundFit()
+{
+    return {{"locked-rotor amps", "A", 85, 84, 0.1}, {"rated-load amps", "A", 10, 10.1, 0.1}};
+}
+
 StartMeasurement soundStart()
 {
     StartMeasurement measured;
@@ -140,7 +145,7 @@ RatingBench soundColdStore()
                              .startWinding_V = {120, 300},
                              .runWinding_V = 215,
                              .hasRunCapacitor = true};
-    bench.evidence = {"", motor.rated_Nm, startsOf(soundStart()), tablesOf(motor)};
+    bench.evidence = {"", motor.rated_Nm, startsOf(soundStart()), tablesOf(motor), soundFit()};
     return bench;
 }
 
@@ -159,7 +164,7 @@ RatingBench soundBottleCooler()
     StartMeasurement measured = soundStart();
     measured.startCapacitorWorst_V = 120;
     measured.startCapacitorPeak_V = 180;
-    bench.evidence = {"", motor.rated_Nm, startsOf(measured), tablesOf(motor)};
+    bench.evidence = {"", motor.rated_Nm, startsOf(measured), tablesOf(motor), soundFit()};
     return bench;
 }
 

@@ -162,6 +162,32 @@ TEST(ProtectorModel, TripsAndResetsInTurnsOnALiveLine)
     }
 }
 
+TEST(ProtectorModel, BreaksLockedRotorCurrentAtLineVoltage)
+{
+    // Hot enough to trip within some cycles; then only what open_ohms lets through may be left.
+    for (const double line_V : {115.0, 230.0}) {
+        for (const double current_A : {20.0, 80.0, 165.0}) {
+            for (const double powerFactor : {0.3, 0.8}) {
+                const double impedance_ohm = line_V / current_A;
+                const double reactance_ohm =
+                    impedance_ohm * std::sqrt(1 - powerFactor * powerFactor);
+                const stock::Waveforms w = stock::transient(
+                    fmt::format("vline line 0 sin(0 {} 60)\nrload line mid {}\nlload mid in {} "
+                                "ic=0\nxprotector in 0 disc closed overload_protector "
+                                "ultimate_trip_a={} trip_degc=120 reset_degc=60 "
+                                "rating_ambient_degc=25 ambient_degc=25 time_constant_s=2\n",
+                                line_V * std::numbers::sqrt2, impedance_ohm * powerFactor,
+                                reactance_ohm / omega_rad_s, current_A / 4),
+                    {"i(vline)", "v(disc)", "v(closed)"}, {.end_s = 0.6, .step_s = 2e-4});
+                EXPECT_LT(w.at(2, 0.5), 0.5) << line_V << " V " << current_A << " A";
+                EXPECT_LT(w.rms(0, 0.5, 0.6), 2 * line_V / 1e6)
+                    << line_V << " V " << current_A << " A, power factor " << powerFactor;
+                EXPECT_LT(w.highestMagnitude(1, 0, 0.6), 130);
+            }
+        }
+    }
+}
+
 TEST(ProtectorModel, OverrideHoldsTheContactInEveryAnalysis)
 {
     for (const int position : {1, -1}) {

@@ -110,8 +110,8 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
     return result;
 }
 
-double speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
-                     double line_ratio)
+std::optional<double> speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
+                                    double line_ratio)
 {
     const double square = line_ratio * line_ratio;
     for (std::size_t i = table.size() - 1; i > 0; --i) {
@@ -124,7 +124,7 @@ double speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_
             return std::lerp(table[i - 1].speed_ratio, table[i].speed_ratio, low / (low - high));
         }
     }
-    return 0;
+    return std::nullopt;
 }
 
 std::span<const Check> allChecks()

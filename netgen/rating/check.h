@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -41,9 +42,9 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
                             double line_ratio);
 
 // The highest speed at which the motor of that table delivers the torque at that line voltage;
-// 0 if it nowhere does.
-double speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
-                     double line_ratio);
+// empty if it nowhere does.
+std::optional<double> speedAtTorque(std::span<const HeldShaftMeasurement> table, double torque_Nm,
+                                    double line_ratio);
 
 // All that was simulated for one motor.
 struct Evidence {

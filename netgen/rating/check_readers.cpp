@@ -1,5 +1,9 @@
 #include "rating/check_readers.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+
 namespace splitstart
 {
 
@@ -9,23 +13,28 @@ namespace
 constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
 constexpr const char* neverOpened = "the contact never opened in any run";
 
-HeldShaftMeasurement pointOf(const CheckContext& context,
-                             const std::vector<HeldShaftMeasurement>& table, HeldPoint point,
-                             double line_ratio)
+// Empty where the motor cannot carry the load of that point.
+std::optional<HeldShaftMeasurement> pointOf(const CheckContext& context,
+                                            const std::vector<HeldShaftMeasurement>& table,
+                                            HeldPoint point, double line_ratio)
 {
     const double rated_Nm = context.evidence.ratedTorque_Nm;
+    std::optional<double> speed_ratio;
     switch (point) {
         case HeldPoint::standstill:
-            return heldAt(table, 0, line_ratio);
+            speed_ratio = 0;
+            break;
         case HeldPoint::latestOpening:
-            return heldAt(table, latestOpening_ratio, line_ratio);
+            speed_ratio = latestOpening_ratio;
+            break;
         case HeldPoint::lightLoad:
-            return heldAt(table, speedAtTorque(table, lightLoad_ratio * rated_Nm, line_ratio),
-                          line_ratio);
+            speed_ratio = speedAtTorque(table, lightLoad_ratio * rated_Nm, line_ratio);
+            break;
         case HeldPoint::fullLoad:
+            speed_ratio = speedAtTorque(table, rated_Nm, line_ratio);
             break;
     }
-    return heldAt(table, speedAtTorque(table, rated_Nm, line_ratio), line_ratio);
+    return speed_ratio ? std::optional(heldAt(table, *speed_ratio, line_ratio)) : std::nullopt;
 }
 
 const char* pointSuffix(HeldPoint point)
@@ -37,14 +46,25 @@ const char* pointSuffix(HeldPoint point)
 
 }  // namespace
 
+double lowestLine_ratio(const Case& input)
+{
+    return std::min(0.85, input.supply.voltage_V / ratedVoltage_V(input));
+}
+
+double highestLine_ratio(const Case& input)
+{
+    return std::max(1.10, input.supply.voltage_V / ratedVoltage_V(input));
+}
+
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
-                        double limit, Bound bound, double scale, const std::string& absent)
+                        const Limit& limit, Bound bound, double scale, const std::string& absent)
 {
     CheckReading reading;
     for (const StartRun& run : context.evidence.starts) {
         if (const std::optional<double>& value = run.measured.*field) {
-            reading.comparisons.push_back(
-                {cornerText(run.corner), *value * scale, limit, bound == Bound::atLeast});
+            reading.comparisons.push_back({cornerText(run.corner), *value * scale,
+                                           limit.at(run.corner.winding_degC),
+                                           bound == Bound::atLeast});
         }
     }
     if (reading.comparisons.empty()) {
@@ -60,20 +80,25 @@ std::string heldCornerText(const HeldShaftTable& table, double line_ratio)
 
 CheckReading overHeld(
     const CheckContext& context, StartContact contact, HeldPoint point,
-    std::initializer_list<double> lines_ratio, double limit, Bound bound,
+    std::initializer_list<double> lines_ratio, const Limit& limit, Bound bound,
     const std::function<std::optional<double>(const HeldShaftMeasurement&)>& value)
 {
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
         for (const double line_ratio : lines_ratio) {
-            const HeldShaftMeasurement held = pointOf(
+            const std::optional<HeldShaftMeasurement> held = pointOf(
                 context,
                 contact == StartContact::heldClosed ? table.startCircuitIn : table.startCircuitOut,
                 point, line_ratio);
-            if (const std::optional<double> taken = value(held)) {
+            if (!held) {
+                reading.undecidedBecause = fmt::format("the motor does not carry this load at {}",
+                                                       heldCornerText(table, line_ratio));
+                continue;
+            }
+            if (const std::optional<double> taken = value(*held)) {
                 reading.comparisons.push_back(
-                    {heldCornerText(table, line_ratio) + pointSuffix(point), *taken, limit,
-                     bound == Bound::atLeast});
+                    {heldCornerText(table, line_ratio) + pointSuffix(point), *taken,
+                     limit.at(table.winding_degC), bound == Bound::atLeast});
             }
         }
     }
@@ -82,8 +107,21 @@ CheckReading overHeld(
 
 CheckReading openingSpeeds(const CheckContext& context, double limit_ratio, Bound bound)
 {
-    return overStarts(context, &StartMeasurement::speedAtOpening_ratio, limit_ratio * 100, bound,
-                      100, neverOpened);
+    CheckReading reading =
+        overStarts(context, &StartMeasurement::speedAtOpening_ratio, limit_ratio * 100, bound, 100);
+    for (const StartRun& run : context.evidence.starts) {
+        // Still in at speed: later than at any speed below synchronous.
+        const StartMeasurement& m = run.measured;
+        if (bound == Bound::atMost && m.timeToSpeed_s && !m.startContactOpened_s &&
+            m.startContactAtEnd.value_or(0) > 0.5) {
+            reading.comparisons.push_back(
+                {cornerText(run.corner) + ", never opened", 100, limit_ratio * 100, false});
+        }
+    }
+    if (reading.comparisons.empty()) {
+        reading.undecidedBecause = neverOpened;
+    }
+    return reading;
 }
 
 CheckReading contactAmps(const CheckContext& context, const std::optional<double>& rating_A)

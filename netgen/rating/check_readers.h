@@ -11,8 +11,12 @@
 namespace splitstart
 {
 
-constexpr double lowestLine_ratio = 0.85;
-constexpr double highestLine_ratio = 1.10;
+// The lowest and the highest line that a part has to stand, as shares of the rated volts: 85 and
+// 110
+// %, or the supply as found where that is worse.
+double lowestLine_ratio(const Case& input);
+double highestLine_ratio(const Case& input);
+
 // Speeds between which the start circuit must leave (common practice, no source: at about 75 %, 60
 // % at the least; near full speed the start capacitor's volts climb steeply).
 constexpr double earliestOpening_ratio = 0.60;
@@ -29,10 +33,22 @@ const Data* chosenPart(const Case& input, const std::string CircuitChoice::*plac
 // How a value is held against its limit.
 enum class Bound { atMost, atLeast };
 
+// A limit, which may hang on how hot the compressor is.
+class Limit
+{
+public:
+    Limit(double fixed) : at_([fixed](double) { return fixed; }) {}  // NOLINT: a number is a limit
+    explicit Limit(std::function<double(double)> atWinding_degC) : at_(std::move(atWinding_degC)) {}
+    [[nodiscard]] double at(double winding_degC) const { return at_(winding_degC); }
+
+private:
+    std::function<double(double)> at_;
+};
+
 // One comparison for each start in which the quantity exists; the value is multiplied by `scale`
 // first. Undecided with `absent` if it exists in none (empty: plainly nothing to compare).
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
-                        double limit, Bound bound, double scale = 1,
+                        const Limit& limit, Bound bound, double scale = 1,
                         const std::string& absent = {});
 
 // The corner that a held-shaft table stands for at a line voltage.
@@ -43,14 +59,15 @@ enum class HeldPoint {
     standstill,
     latestOpening,  // the highest speed at which the start circuit may still be in
     lightLoad,      // the speed at a tenth of rated torque (assumed)
-    fullLoad,       // the speed at rated torque; standstill if the motor cannot carry it
+    fullLoad,       // the speed at rated torque
 };
 
 // One comparison for each held-shaft table and each of the line voltages, with what `value` takes
-// from the point; a table in which that is empty is passed over.
+// from the point; a table in which that is empty is passed over. Undecided where the motor cannot
+// carry the load of the point.
 CheckReading overHeld(
     const CheckContext& context, StartContact contact, HeldPoint point,
-    std::initializer_list<double> lines_ratio, double limit, Bound bound,
+    std::initializer_list<double> lines_ratio, const Limit& limit, Bound bound,
     const std::function<std::optional<double>(const HeldShaftMeasurement&)>& value);
 
 // Speed at the first opening, in percent of synchronous.

@@ -37,8 +37,9 @@ double coilWhileMade_A(const CheckContext& context, const HeldShaftMeasurement& 
 CheckReading readPullIn(const CheckContext& context)
 {
     // Before the contact makes, the run winding alone draws current.
-    return overHeld(context, StartContact::heldOpen, HeldPoint::standstill, {lowestLine_ratio},
-                    relay(context)->pullIn_A.maximum, Bound::atLeast, coilWhileOpen_A);
+    return overHeld(context, StartContact::heldOpen, HeldPoint::standstill,
+                    {lowestLine_ratio(context.input)}, relay(context)->pullIn_A.maximum,
+                    Bound::atLeast, coilWhileOpen_A);
 }
 
 // At speed with the start circuit still in, the coil's amps must have fallen below the lowest
@@ -47,14 +48,16 @@ CheckReading readLetsGo(const CheckContext& context)
 {
     return overHeld(
         context, StartContact::heldClosed, HeldPoint::latestOpening,
-        {lowestLine_ratio, highestLine_ratio}, relay(context)->dropOut_A.minimum, Bound::atMost,
+        {lowestLine_ratio(context.input), highestLine_ratio(context.input)},
+        relay(context)->dropOut_A.minimum, Bound::atMost,
         [&context](const HeldShaftMeasurement& held) { return coilWhileMade_A(context, held); });
 }
 
 CheckReading readFullLoadAmps(const CheckContext& context, double limit_A)
 {
     return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
-                    {lowestLine_ratio, highestLine_ratio}, limit_A, Bound::atMost, coilWhileOpen_A);
+                    {lowestLine_ratio(context.input), highestLine_ratio(context.input)}, limit_A,
+                    Bound::atMost, coilWhileOpen_A);
 }
 
 CheckReading readCoilAmps(const CheckContext& context)

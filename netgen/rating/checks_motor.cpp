@@ -21,6 +21,7 @@ bool always(const CheckContext& /*context*/)
 }
 
 constexpr double percent = 100;
+constexpr double reached_percent = 90;  // of synchronous speed
 
 // Figures that no one motor can have together: which of them is wrong is not for a computation to
 // say, so this is undecided, never a failure.
@@ -45,13 +46,28 @@ CheckReading readFitsEvidence(const CheckContext& context)
     return reading;
 }
 
+// Once the pressures have built up and the start circuit has left.
+CheckReading readCarriesLoad(const CheckContext& context)
+{
+    const double line_ratio = lowestLine_ratio(context.input);
+    const double load_Nm =
+        context.input.compressor.load.kind == LoadKind::none ? 0 : context.evidence.ratedTorque_Nm;
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const double speed_ratio =
+            speedAtTorque(table.startCircuitOut, load_Nm, line_ratio).value_or(0);
+        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
+                                       speed_ratio * percent, reached_percent, true});
+    }
+    return reading;
+}
+
 }  // namespace
 
 std::span<const Check> motorChecks()
 {
-    static constexpr double reached_percent = 90;
     static constexpr double longestStart_s = 3.0;
-    static const std::array<Check, 5> checks = {{
+    static const std::array<Check, 6> checks = {{
         {"motor-fits-evidence", "compressor", "Do the readings and the nameplate fit one motor?",
          "what the motor gives differs from each figure by no more than that figure's accuracy",
          "%", Basis::physics, "least-squares fit, or the equivalent circuit that was given",
@@ -69,6 +85,13 @@ std::span<const Check> motorChecks()
              return overStarts(context, &StartMeasurement::speedAtEnd_ratio, reached_percent,
                                Bound::atLeast, percent);
          }},
+        {"motor-carries-load", "compressor", "Does the motor carry its load once it runs?",
+         "speed at rated torque with the start circuit out, at the lowest line, is at least 90 % "
+         "of "
+         "synchronous speed (0: it stalls)",
+         "%", Basis::physics, "steady torque at held speeds",
+         "have the supply put right; the run capacitor or the compressor does not suit the load",
+         always, readCarriesLoad},
         {"motor-direction", "compressor", "Does it turn the right way?",
          "torque at standstill with the start circuit in is forward, and at least 1 % of rated "
          "torque",
@@ -127,9 +150,10 @@ std::span<const Check> motorChecks()
                          least_Nm = std::min(least_Nm, point.torque_Nm);
                      }
                  }
-                 reading.comparisons.push_back({heldCornerText(table, lowestLine_ratio),
-                                                least_Nm * lowestLine_ratio * lowestLine_ratio,
-                                                load_Nm, true});
+                 reading.comparisons.push_back(
+                     {heldCornerText(table, lowestLine_ratio(context.input)),
+                      least_Nm * lowestLine_ratio(context.input) * lowestLine_ratio(context.input),
+                      load_Nm, true});
              }
              return reading;
          }},

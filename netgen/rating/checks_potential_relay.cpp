@@ -27,28 +27,32 @@ std::optional<double> coilVolts(const HeldShaftMeasurement& held)
 
 CheckReading readStandstill(const CheckContext& context)
 {
-    return overHeld(context, StartContact::heldClosed, HeldPoint::standstill, {highestLine_ratio},
-                    relay(context)->pickUp_V.minimum, Bound::atMost, coilVolts);
+    return overHeld(context, StartContact::heldClosed, HeldPoint::standstill,
+                    {highestLine_ratio(context.input)}, relay(context)->pickUp_V.minimum,
+                    Bound::atMost, coilVolts);
 }
 
 CheckReading readPickUpReached(const CheckContext& context)
 {
-    return overHeld(context, StartContact::heldClosed, HeldPoint::latestOpening, {lowestLine_ratio},
-                    relay(context)->pickUp_V.maximum, Bound::atLeast, coilVolts);
+    return overHeld(context, StartContact::heldClosed, HeldPoint::latestOpening,
+                    {lowestLine_ratio(context.input)}, relay(context)->pickUp_V.maximum,
+                    Bound::atLeast, coilVolts);
 }
 
 CheckReading readHoldsRunning(const CheckContext& context)
 {
-    return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad, {lowestLine_ratio},
-                    relay(context)->dropOut_V.maximum, Bound::atLeast, coilVolts);
+    return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
+                    {lowestLine_ratio(context.input)}, relay(context)->dropOut_V.maximum,
+                    Bound::atLeast, coilVolts);
 }
 
 CheckReading readCoilVolts(const CheckContext& context)
 {
     const std::optional<double> rating_V = relay(context)->coilContinuous_V;
-    return rating_V ? overHeld(context, StartContact::heldOpen, HeldPoint::lightLoad,
-                               {highestLine_ratio}, *rating_V, Bound::atMost, coilVolts)
-                    : CheckReading{{}, "the coil's continuous volts are not given"};
+    return rating_V
+               ? overHeld(context, StartContact::heldOpen, HeldPoint::lightLoad,
+                          {highestLine_ratio(context.input)}, *rating_V, Bound::atMost, coilVolts)
+               : CheckReading{{}, "the coil's continuous volts are not given"};
 }
 
 }  // namespace

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <array>
 #include <cmath>
 #include <limits>
@@ -42,6 +44,18 @@ constexpr double slowestHeating_K_s = 8;
 constexpr double fastestHeating_K_s = 18;
 constexpr double shortTimeLimit_degC = 200;
 
+CheckReading readFitted(const CheckContext& context)
+{
+    const bool fitted = hasProtector(context);
+    CheckReading reading{{{"as named", fitted ? 1.0 : 0.0, 0.5, true}}, ""};
+    if (!fitted) {
+        reading.undecidedBecause =
+            "no overload protector is named, so whether a stalled motor is switched off is not "
+            "known";
+    }
+    return reading;
+}
+
 CheckReading readTripsWhenStalled(const CheckContext& context)
 {
     const Protector& part = *protector(context);
@@ -49,7 +63,8 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
     bool perhapsTooLate = false;
     bool surelyTooLate = false;
     for (const HeldShaftTable& table : context.evidence.held) {
-        for (const double line : {lowestLine_ratio, highestLine_ratio}) {
+        for (const double line :
+             {lowestLine_ratio(context.input), highestLine_ratio(context.input)}) {
             const double stalled_A = table.startCircuitIn.front().compressor_A * line;
             const double time_s =
                 tripTime_s(part, stalled_A, table.winding_degC, part.tripTime_s.maximum);
@@ -95,11 +110,17 @@ CheckReading readCarriesRunning(const CheckContext& context)
         const double share = (part.trip_degC - protectorAmbient_degC(part, table.winding_degC)) /
                              (part.trip_degC - part.ambient_degC);
         const double ultimate_A = part.ultimateTrip_A * std::sqrt(std::max(share, 0.0));
-        for (const double line : {lowestLine_ratio, 1.0, highestLine_ratio}) {
-            const double speed =
+        for (const double line :
+             {lowestLine_ratio(context.input), 1.0, highestLine_ratio(context.input)}) {
+            const std::optional<double> speed =
                 speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
+            if (!speed) {
+                reading.undecidedBecause = fmt::format("the motor does not carry this load at {}",
+                                                       heldCornerText(table, line));
+                continue;
+            }
             reading.comparisons.push_back({heldCornerText(table, line) + ", full load",
-                                           heldAt(table.startCircuitOut, speed, line).compressor_A,
+                                           heldAt(table.startCircuitOut, *speed, line).compressor_A,
                                            ultimate_A, false});
         }
     }
@@ -110,7 +131,13 @@ CheckReading readCarriesRunning(const CheckContext& context)
 
 std::span<const Check> protectorChecks()
 {
-    static const std::array<Check, 3> checks = {{
+    static const std::array<Check, 4> checks = {{
+        {"protector-fitted", "protector", "Is there an overload protector?",
+         "one is named, inside the shell or outside (1 named, 0 not)", "", Basis::commonPractice,
+         "common practice, no source: without one nothing switches off a stalled motor",
+         "find out whether the compressor has one inside (\"thermally protected\" on the plate); "
+         "else fit the one that belongs to it",
+         [](const CheckContext& /*context*/) { return true; }, readFitted},
         {"protector-holds-start", "protector", "Does the overload protector let a good start pass?",
          "its disc stays below its trip temperature in every run", "degC", Basis::physics,
          "simulated starts with the protector's first-order heating",

@@ -116,6 +116,8 @@ private:
     void measureSpeed();
     void measureCurrents();
     void measureStartContact();
+    // Largest cycle rms while the start contact is made; empty if it never is for a whole cycle.
+    [[nodiscard]] std::optional<double> worstWhileMade(const Signal& volts) const;
     void measureVoltages();
     void measureProtector();
 
@@ -216,6 +218,35 @@ void StartReader::measureStartContact()
     }
 }
 
+std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
+{
+    const SubcircuitInstance* device = names_.startDevice();
+    std::vector<std::pair<double, double>> stretches_s = {{0, end_s_}};
+    if (device != nullptr) {
+        const Signal closed = signal(device->nodeOfPort.at("closed"));
+        stretches_s.clear();
+        double made_s = closed.value.front() > 0.5 ? 0 : end_s_;
+        for (std::size_t i = 1; i < closed.time_s.size(); ++i) {
+            const bool was = closed.value[i - 1] > 0.5;
+            const bool is = closed.value[i] > 0.5;
+            if (is && !was) {
+                made_s = closed.time_s[i];
+            } else if (was && !is) {
+                stretches_s.emplace_back(made_s, closed.time_s[i - 1]);
+                made_s = end_s_;
+            }
+        }
+        stretches_s.emplace_back(made_s, end_s_);
+    }
+    std::optional<double> worst;
+    for (const auto& [from_s, to_s] : stretches_s) {
+        if (to_s - from_s >= cycle_s_) {
+            worst = std::max(worst.value_or(0), largestWindowRms(volts, from_s, to_s, cycle_s_));
+        }
+    }
+    return worst;
+}
+
 void StartReader::measureVoltages()
 {
     const SubcircuitInstance& motor = *model_.find("split_phase_motor");
@@ -228,9 +259,7 @@ void StartReader::measureVoltages()
         const std::vector<double> volts = across(*capacitor);
         const double until_s = result_.startContactOpened_s.value_or(end_s_);
         result_.startCapacitorPeak_V = largestMagnitude(signal(volts), 0, end_s_);
-        if (until_s >= cycle_s_) {  // else there was no whole cycle
-            result_.startCapacitorWorst_V = largestWindowRms(signal(volts), 0, until_s, cycle_s_);
-        }
+        result_.startCapacitorWorst_V = worstWhileMade(signal(volts));
         if (result_.startContactOpened_s) {
             result_.startCapacitorLeft_V =
                 std::abs(valueAt(signal(volts), until_s + 0.5 * cycle_s_));
@@ -406,7 +435,7 @@ std::span<const StartQuantity> startQuantities()
         {"start_capacitor_peak_v", "V", "highest instantaneous start capacitor volts",
          &M::startCapacitorPeak_V},
         {"start_capacitor_worst_v", "V",
-         "highest cycle rms of start capacitor volts before the contact first opened",
+         "highest cycle rms of start capacitor volts while the contact is made",
          &M::startCapacitorWorst_V},
         {"start_capacitor_left_v", "V", "volts left on the start capacitor by the opening",
          &M::startCapacitorLeft_V},

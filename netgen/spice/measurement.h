@@ -38,7 +38,7 @@ struct StartMeasurement {
     std::optional<double> startCircuitIn_s;      // total time made
     std::optional<double> contactCurrentMade_A;  // largest cycle rms through the contact
     std::optional<double> startCapacitorPeak_V;
-    std::optional<double> startCapacitorWorst_V;  // largest cycle rms before the first opening
+    std::optional<double> startCapacitorWorst_V;  // largest cycle rms while the contact is made
     std::optional<double> startCapacitorLeft_V;   // left on it by the first opening, absolute
     std::optional<double> runCapacitorRunning_V;
     std::optional<double> startWindingRunning_V;       // S-C

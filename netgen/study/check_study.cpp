@@ -27,36 +27,54 @@ struct StartJob {
     SimulationModel model;
 };
 
-SimulationRequest startRequest(const SimulationModel& model, double largestStep_s)
+// Time in which the armature of the slowest relay has followed for certain: ten time constants
+// beyond the ten milliseconds of an ordinary one.
+double slowRelay_s(const Case& input)
+{
+    const CatalogPart* part =
+        input.circuit ? input.parts.find(input.circuit->startDevice) : nullptr;
+    double lag_s = 0;
+    if (part != nullptr) {
+        if (const auto* potential = std::get_if<PotentialRelay>(&part->data)) {
+            lag_s = std::max(potential->operate_s, potential->release_s);
+        } else if (const auto* current = std::get_if<CurrentRelay>(&part->data)) {
+            lag_s = std::max(current->operate_s, current->release_s);
+        }
+    }
+    return 10 * std::max(lag_s - 0.010, 0.0);
+}
+
+SimulationRequest startRequest(const SimulationModel& model, double largestStep_s,
+                               double relayTime_s)
 {
     Analysis analysis;
-    analysis.end_s = runEnd_s;
+    analysis.end_s = runEnd_s + relayTime_s;
     analysis.largestStep_s = largestStep_s;
     SimulationRequest request;
     request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
     request.vectors = startVectors(model);
-    request.end_s = runEnd_s;
-    request.stop =
-        StopRule{"speed", settledSpeed_ratio * model.synchronousSpeed_rad_s, settledFor_s};
+    request.end_s = analysis.end_s;
+    request.stop = StopRule{"speed", settledSpeed_ratio * model.synchronousSpeed_rad_s,
+                            settledFor_s + relayTime_s};
     return request;
 }
 
 // Runs all starts. One that breaks off is run once more with half the step, since a break-off hangs
 // on where the steps happen to fall; the second failure counts.
 std::vector<SimulationOutcome> runStarts(const std::vector<StartJob>& jobs, SimulatorPool& pool,
-                                         const StudyProgress& progress)
+                                         double relayTime_s, const StudyProgress& progress)
 {
     const double step_s = Analysis().largestStep_s;
     std::vector<SimulationRequest> requests;
     requests.reserve(jobs.size());
     for (const StartJob& job : jobs) {
-        requests.push_back(startRequest(job.model, step_s));
+        requests.push_back(startRequest(job.model, step_s, relayTime_s));
     }
     std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
     for (std::size_t i = 0; i < jobs.size(); ++i) {
         const auto* error = std::get_if<SimulationError>(&outcomes[i]);
         if (error != nullptr && error->fault() == SimulationFault::aborted) {
-            const SimulationRequest finer = startRequest(jobs[i].model, step_s / 2);
+            const SimulationRequest finer = startRequest(jobs[i].model, step_s / 2, relayTime_s);
             outcomes[i] = std::move(pool.runAll({&finer, 1}).front());
         }
     }
@@ -112,7 +130,8 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
             }
         }
     }
-    const std::vector<SimulationOutcome> outcomes = runStarts(jobs, pool, progress);
+    const std::vector<SimulationOutcome> outcomes =
+        runStarts(jobs, pool, slowRelay_s(input), progress);
     for (std::size_t i = 0; i < jobs.size(); ++i) {
         if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
             const std::string& motorName = study.evidence[jobs[i].evidence].motor;

@@ -110,7 +110,8 @@ TEST(SpeedAtTorque, IsWhereTheCurveMeetsTheTorque)
         for (const double line_ratio : {0.9, 1.0, 1.1}) {
             const double exact = 1 - torque_Nm / (10 * line_ratio * line_ratio);
             if (exact > 0) {
-                EXPECT_TRUE(nearRel(speedAtTorque(table, torque_Nm, line_ratio), exact, 1e-9));
+                EXPECT_TRUE(
+                    nearRel(speedAtTorque(table, torque_Nm, line_ratio).value(), exact, 1e-9));
             }
         }
     }
@@ -122,10 +123,10 @@ TEST(SpeedAtTorque, IsTheHighestOfTheTableWhenTheMotorIsStillStronger)
     EXPECT_EQ(speedAtTorque(straightTable(), 0, 1), 0.95);
 }
 
-TEST(SpeedAtTorque, IsZeroWhenTheMotorIsNowhereStrongEnough)
+TEST(SpeedAtTorque, IsEmptyWhenTheMotorIsNowhereStrongEnough)
 {
-    EXPECT_EQ(speedAtTorque(straightTable(), 10.1, 1), 0);
-    EXPECT_EQ(speedAtTorque(straightTable(), 9, 0.9), 0);
+    EXPECT_EQ(speedAtTorque(straightTable(), 10.1, 1), std::nullopt);
+    EXPECT_EQ(speedAtTorque(straightTable(), 9, 0.9), std::nullopt);
 }
 
 // A torque that rises to a crest and falls: the motor runs on the falling side.
@@ -139,7 +140,7 @@ TEST(SpeedAtTorque, IsTheHigherOfTwoSpeeds)
     table[1].torque_Nm = 5;
     table[2].torque_Nm = 9;
     table[3].torque_Nm = 0;
-    EXPECT_TRUE(nearRel(speedAtTorque(table, 3, 1), 0.8 + 0.2 * 6 / 9, 1e-12));
+    EXPECT_TRUE(nearRel(speedAtTorque(table, 3, 1).value(), 0.8 + 0.2 * 6 / 9, 1e-12));
 }
 
 }  // namespace splitstart

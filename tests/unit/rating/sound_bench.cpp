@@ -152,6 +152,8 @@ RatingBench soundColdStore()
 RatingBench soundBottleCooler()
 {
     RatingBench bench{bottleCoolerCase(), {}, {}};
+    partOf<StartCapacitor>(bench.input, "start").bleed_ohm = 15e3;
+    partOf<StartCapacitor>(bench.input, "start").bleed_W = 2;
     bench.circuit = caseCircuit(bench.input);
     const MotorCourses motor{.rated_Nm = 1,
                              .inTorque_Nm = {2, 2},

@@ -8,6 +8,7 @@
 #include <variant>
 
 #include "case/input_error.h"
+#include "motor/winding_temperature.h"
 
 namespace splitstart
 {
@@ -200,7 +201,7 @@ void ModelBuilder::addSupply(const CircuitPart& part)
          {"line_hz", input_.supply.frequency_Hz},
          {"source_ohms", std::max(input_.supply.source_ohm, 1e-6)},
          {"source_h", std::max(input_.supply.source_H, 1e-9)},
-         {"switch_on_deg", input_.supply.switchOn_deg}},
+         {"switch_on_deg", corner_.switchOn_deg.value_or(input_.supply.switchOn_deg)}},
         "supply behind the resistance and inductance of its feeder");
 }
 
@@ -290,14 +291,16 @@ void ModelBuilder::addPotentialRelay(const CircuitPart& part, const PotentialRel
                    {{"ohms", relay.coil_ohm}, {"henries", std::max(relay.coil_H, 1e-6)}},
                    "relay coil 2-5, a resistance and an inductance");
     }
+    const double warm =
+        coilTemperatureFactor(relay, corner_.winding_degC, input_.supply.frequency_Hz);
     add(name, "potential_relay",
         {{"t1", node(part, "1")},
          {"t2", node(part, "2")},
          {"t5", node(part, "5")},
          {"coil_volts", name + "_coil_volts"},
          {"closed", name + "_closed"}},
-        {{"pick_up_v", atRelease(relay.pickUp_V, corner_.release, true)},
-         {"drop_out_v", atRelease(relay.dropOut_V, corner_.release, false)},
+        {{"pick_up_v", warm * atRelease(relay.pickUp_V, corner_.release, true)},
+         {"drop_out_v", warm * atRelease(relay.dropOut_V, corner_.release, false)},
          {"coil_ohms", relay.coil_ohm},
          {"coil_h", std::max(relay.coil_H, 1e-6)},
          {"operate_s", relay.operate_s},
@@ -357,7 +360,8 @@ void ModelBuilder::addProtector(const std::string& id, const Protector& protecto
         return addResistance(id, lineNode, motorNode, protector.closed_ohm,
                              "overload protector, closed");
     }
-    const double tripTime_s = atRelease(protector.tripTime_s, corner_.release, true);
+    const double tripTime_s = corner_.release == Release::middle ? protector.tripTime_s.middle()
+                                                                 : protector.tripTime_s.minimum;
     add(id, "overload_protector",
         {{"t1", lineNode},
          {"t3", motorNode},
@@ -414,6 +418,16 @@ double protectorTimeConstant_s(const Protector& protector, double tripTime_s)
     return -tripTime_s / std::log1p(-ratio * ratio);
 }
 
+double coilTemperatureFactor(const PotentialRelay& relay, double winding_degC, double line_Hz)
+{
+    constexpr double hotCoil_degC = 70;
+    constexpr double rating_degC = 25;
+    const double coil_degC = isHot(winding_degC) ? hotCoil_degC : rating_degC;
+    const double reactance_ohm = 2 * std::numbers::pi * line_Hz * relay.coil_H;
+    const double warm_ohm = resistanceAt_ohm(relay.coil_ohm, rating_degC, coil_degC);
+    return std::hypot(warm_ohm, reactance_ohm) / std::hypot(relay.coil_ohm, reactance_ohm);
+}
+
 double protectorAmbient_degC(const Protector& protector, double winding_degC)
 {
     // The ambient at which the ratings were taken is none of this: a cold motor's disc is cold. An
@@ -425,14 +439,23 @@ double protectorAmbient_degC(const Protector& protector, double winding_degC)
                                                           : winding_degC - 0.5 * warming_K;
 }
 
+bool isHot(double winding_degC)
+{
+    constexpr double between_degC = 60;
+    return winding_degC > between_degC;
+}
+
 std::string cornerText(const Corner& corner)
 {
     const char* release = corner.release == Release::early  ? ", parts at the early end"
                           : corner.release == Release::late ? ", parts at the late end"
                                                             : "";
-    return fmt::format("{:.0f} % line, {} windings{}{}", corner.line_ratio * 100,
-                       corner.winding_degC > 60 ? "hot" : "cold", release,
-                       corner.pressures == Pressures::unequalised ? ", unequalised" : "");
+    return fmt::format("{:.0f} % line, {} windings{}{}{}", corner.line_ratio * 100,
+                       isHot(corner.winding_degC) ? "hot" : "cold", release,
+                       corner.pressures == Pressures::unequalised ? ", unequalised" : "",
+                       corner.switchOn_deg
+                           ? fmt::format(", switched on at {:.0f} degrees", *corner.switchOn_deg)
+                           : "");
 }
 
 const std::string& SimulationModel::node(std::string_view part, std::string_view terminal) const

@@ -30,11 +30,12 @@ struct SubcircuitInstance {
 // Which end of every tolerance the simulated parts have.
 //   early: the start circuit leaves as soon as it can. Potential relay: lowest pick-up. Current
 //          relay: highest drop-out, and highest pull-in, which makes last. Capacitors: most
-//          microfarads, so the most torque. Protector: shortest trip time.
+//          microfarads, so the most torque.
 //   late:  the other end of each.
-// The drop-out of a potential relay is highest at the early end: it then leaves at the lowest
-// speed, where the S-C volts that have to hold it are lowest, so that a relay that may chatter
-// does.
+// A protector has its shortest trip time at both ends, since what is asked of a start is that it
+// does not trip. The drop-out of a potential relay is highest at the early end: it then leaves at
+// the lowest speed, where the S-C volts that have to hold it are lowest, so that a relay that may
+// chatter does.
 enum class Release {
     early,
     middle,  // the middle of each range
@@ -47,7 +48,11 @@ struct Corner {
     double winding_degC = 25;  // both windings and the rotor
     Release release = Release::middle;
     Pressures pressures = Pressures::equalised;
+    std::optional<double> switchOn_deg = {};  // phase at switch-on; empty: that of the case
 };
+
+// Whether windings of that temperature count as hot: the machine has just been running.
+bool isHot(double winding_degC);
 
 // "85 % line, hot windings, parts at the late end, unequalised"
 std::string cornerText(const Corner& corner);
@@ -97,6 +102,12 @@ double ratedVoltage_V(const Case& input);
 // from tau = -t / ln(1 - (Iu/I)^2), the step response of a body heated by I^2. Requires
 // tripCurrent > ultimateTrip > 0.
 double protectorTimeConstant_s(const Protector& protector, double tripTime_s);
+
+// Volts at which a relay's coil does at that winding temperature what it does at 25 degC at one
+// volt: the armature follows the coil's amps, and a warm coil has more ohms (copper, IEC 60034-1).
+// Beside hot windings the coil is taken as 70 degC warm (assumed: it has been running on its own
+// heat).
+double coilTemperatureFactor(const PotentialRelay& relay, double winding_degC, double line_Hz);
 
 // Temperature around the protector's disc, and of the disc at switch-on, when the windings have
 // that temperature, in a room of 25 degC.

@@ -40,12 +40,20 @@ Corner cornerFrom(const po::variables_map& values, const Case& input)
     corner.winding_degC =
         chosen<double>(values, "windings",
                        std::array<std::pair<const char*, double>, 2>{
-                           {{"cold", coldWinding_degC}, {"hot", hotWinding_degC}}});
+                           {{"cold", coldWinding_degC}, {"hot", hotWinding_degC(input)}}});
     corner.release = chosen<Release>(
         values, "parts",
         std::array<std::pair<const char*, Release>, 3>{
             {{"early", Release::early}, {"middle", Release::middle}, {"late", Release::late}}});
     corner.pressures = input.compressor.load.pressures;
+    if (values.count("switch-on-degrees") != 0) {
+        const double phase_deg = values["switch-on-degrees"].as<double>();
+        if (!(phase_deg >= 0 && phase_deg <= 360)) {
+            throw UsageError(
+                fmt::format("--switch-on-degrees: found {}; allowed: 0 to 360", phase_deg));
+        }
+        corner.switchOn_deg = phase_deg;
+    }
     return corner;
 }
 
@@ -61,8 +69,10 @@ int netlistCommand(const std::vector<std::string>& arguments)
     line.options.add_options()("line-percent",
                                po::value<double>()->default_value(100)->value_name("PERCENT"),
                                "line volts in percent of the rated volts")(
+        "switch-on-degrees", po::value<double>()->value_name("DEGREES"),
+        "phase of the line at switch-on (as in the case)")(
         "windings", po::value<std::string>()->default_value("cold")->value_name("cold|hot"),
-        "25 or 110 degC")(
+        "cold, or as hot as after hard running")(
         "parts", po::value<std::string>()->default_value("middle")->value_name("early|middle|late"),
         "end of the parts' tolerances: start circuit leaves early or late")(
         "seconds", po::value<double>()->default_value(1.5)->value_name("S"), "length of the run");

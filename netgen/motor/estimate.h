@@ -20,10 +20,11 @@ namespace splitstart
 // A motor with its shaft held at a speed in the circuit of the case.
 struct HeldShaftTrial {
     EquivalentCircuit circuit;
-    double line_V = 0;       // at the compressor's feed, stiff
+    double line_V = 0;       // open-circuit volts of the feed
     double speed_ratio = 0;  // of synchronous speed
     double winding_degC = 25;
     bool startCircuitIn = true;
+    bool stiff = true;  // line_V holds at the terminals; else behind the case's supply
 };
 
 // What it draws, rms; a fan beside the compressor is not counted.

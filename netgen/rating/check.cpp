@@ -144,11 +144,21 @@ std::span<const Check> allChecks()
 std::vector<Finding> judge(const Case& input, const Circuit& circuit,
                            std::span<const Evidence> evidence)
 {
+    const bool oneMotor = std::all_of(
+        evidence.front().fit.begin(), evidence.front().fit.end(), [](const FitResidual& residual) {
+            return std::abs(residual.reproduced / residual.wanted - 1) <= residual.accuracy_ratio;
+        });
     std::vector<Finding> findings;
     for (const Check& check : allChecks()) {
-        if (check.applies({input, circuit, evidence.front()})) {
-            findings.push_back(judgeOne(check, input, circuit, evidence));
+        if (!check.applies({input, circuit, evidence.front()})) {
+            continue;
         }
+        Finding finding = judgeOne(check, input, circuit, evidence);
+        if (!oneMotor && !check.ofTheCaseAlone && finding.verdict != Verdict::undecided) {
+            finding.verdict = Verdict::undecided;
+            finding.because = "the figures given do not fit one motor; see motor-fits-evidence";
+        }
+        findings.push_back(finding);
     }
     return findings;
 }

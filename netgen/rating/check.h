@@ -92,6 +92,7 @@ struct Check {
     std::string_view remedy;  // what to do when it fails
     bool (*applies)(const CheckContext&) = nullptr;
     CheckReading (*read)(const CheckContext&) = nullptr;
+    bool ofTheCaseAlone = false;  // judged on what the case says, without any simulation
 };
 
 // Every check, in the order of the parts.
@@ -109,7 +110,8 @@ struct Finding {
     std::string because;  // why it is undecided, or on what a verdict hangs
 };
 
-// Judges every check that applies. The first evidence is the best estimate, the others are the
+// Judges every check that applies. Where the figures given do not fit one motor, whatever rests on
+// a simulation of it is undecided. The first evidence is the best estimate, the others are the
 // motors that the same evidence allows: a verdict stands only if it is the same for all of them.
 // Requires at least one evidence.
 std::vector<Finding> judge(const Case& input, const Circuit& circuit,

@@ -153,7 +153,8 @@ std::span<const Check> capacitorChecks()
                      "by hand before it is touched";
              }
              return reading;
-         }},
+         },
+         true},
         {"bleed-resistor-watts", "start-capacitor", "Can the bleed resistor stand the heat?",
          "mean watts over an hour at the capacitor's full duty are at most its rating, and watts "
          "during a "

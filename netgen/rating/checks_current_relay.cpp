@@ -137,7 +137,7 @@ std::span<const Check> currentRelayChecks()
         {"relay-attitude", "relay", "Is the relay mounted upright?",
          "its armature falls open by gravity (1 upright, 0 not)", "", Basis::commonPractice,
          "common practice, no source: upside down the contact stays made", "mount it as marked",
-         hasRelay, readAttitude},
+         hasRelay, readAttitude, true},
         {"relay-contact-amps", "relay", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
          "simulated starts", "fit a relay with a stronger contact", hasRelay,

@@ -177,7 +177,8 @@ std::span<const Check> supplyChecks()
              return CheckReading{{{"as given", volts_V, 0.9 * rated_V, true},
                                   {"as given", volts_V, 1.1 * rated_V, false}},
                                  ""};
-         }},
+         },
+         true},
         {"supply-frequency", "supply", "Does the supply's frequency suit the nameplate?",
          "hertz within 5 % of the nameplate's", "Hz", Basis::standard,
          "NEMA MG 1, variation from rated frequency: 5 % (clause from memory: 12.44)",
@@ -191,7 +192,8 @@ std::span<const Check> supplyChecks()
              return CheckReading{{{"as given", hertz_Hz, 0.95 * rated_Hz, true},
                                   {"as given", hertz_Hz, 1.05 * rated_Hz, false}},
                                  ""};
-         }},
+         },
+         true},
         {"supply-volts-starting", "supply",
          "Do the volts at the compressor hold while it tries to start?",
          "volts C-R at standstill, at 100 % line, are at least 90 % of rated volts", "V",

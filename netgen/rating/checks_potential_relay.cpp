@@ -20,6 +20,16 @@ bool hasRelay(const CheckContext& context)
     return relay(context) != nullptr;
 }
 
+// Calibration volts as a limit: a warm coil needs more.
+Limit calibration(const CheckContext& context, double cold_V)
+{
+    const PotentialRelay part = *relay(context);
+    const double line_Hz = context.input.supply.frequency_Hz;
+    return Limit([part, cold_V, line_Hz](double winding_degC) {
+        return cold_V * coilTemperatureFactor(part, winding_degC, line_Hz);
+    });
+}
+
 std::optional<double> coilVolts(const HeldShaftMeasurement& held)
 {
     return held.startWinding_V;
@@ -28,22 +38,24 @@ std::optional<double> coilVolts(const HeldShaftMeasurement& held)
 CheckReading readStandstill(const CheckContext& context)
 {
     return overHeld(context, StartContact::heldClosed, HeldPoint::standstill,
-                    {highestLine_ratio(context.input)}, relay(context)->pickUp_V.minimum,
-                    Bound::atMost, coilVolts);
+                    {highestLine_ratio(context.input)},
+                    calibration(context, relay(context)->pickUp_V.minimum), Bound::atMost,
+                    coilVolts);
 }
 
 CheckReading readPickUpReached(const CheckContext& context)
 {
     return overHeld(context, StartContact::heldClosed, HeldPoint::latestOpening,
-                    {lowestLine_ratio(context.input)}, relay(context)->pickUp_V.maximum,
-                    Bound::atLeast, coilVolts);
+                    {lowestLine_ratio(context.input)},
+                    calibration(context, relay(context)->pickUp_V.maximum), Bound::atLeast,
+                    coilVolts);
 }
 
 CheckReading readHoldsRunning(const CheckContext& context)
 {
-    return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
-                    {lowestLine_ratio(context.input)}, relay(context)->dropOut_V.maximum,
-                    Bound::atLeast, coilVolts);
+    return overHeld(
+        context, StartContact::heldOpen, HeldPoint::fullLoad, {lowestLine_ratio(context.input)},
+        calibration(context, relay(context)->dropOut_V.maximum), Bound::atLeast, coilVolts);
 }
 
 CheckReading readCoilVolts(const CheckContext& context)
@@ -102,8 +114,8 @@ std::span<const Check> potentialRelayChecks()
          "fit a relay of lower drop-out volts", hasRelay,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startWindingAfterOpening_V,
-                               relay(context)->dropOut_V.maximum, Bound::atLeast, 1,
-                               "the contact never opened in any run");
+                               calibration(context, relay(context)->dropOut_V.maximum),
+                               Bound::atLeast, 1, "the contact never opened in any run");
          }},
         {"relay-chatter", "relay", "Does the relay open once, without chatter?",
          "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",

@@ -137,7 +137,7 @@ std::span<const Check> protectorChecks()
          "common practice, no source: without one nothing switches off a stalled motor",
          "find out whether the compressor has one inside (\"thermally protected\" on the plate); "
          "else fit the one that belongs to it",
-         [](const CheckContext& /*context*/) { return true; }, readFitted},
+         [](const CheckContext& /*context*/) { return true; }, readFitted, true},
         {"protector-holds-start", "protector", "Does the overload protector let a good start pass?",
          "its disc stays below its trip temperature in every run", "degC", Basis::physics,
          "simulated starts with the protector's first-order heating",

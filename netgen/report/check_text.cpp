@@ -145,7 +145,7 @@ void writeStarts(TextPage& page, const CheckStudy& study)
                 : "never";
         page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<6}  {:<9}  {:<22}  {:.1f} A",
                               run.corner.line_ratio * 100,
-                              run.corner.winding_degC > 60 ? "hot" : "cold",
+                              isHot(run.corner.winding_degC) ? "hot" : "cold",
                               run.corner.release == Release::early ? "early" : "late", toSpeed,
                               leaves, m.compressorRunning_A.value_or(0)));
     }

@@ -90,6 +90,7 @@ Json cornerJson(const Corner& corner)
             {"parts", corner.release == Release::early  ? "early"
                       : corner.release == Release::late ? "late"
                                                         : "middle"},
+            {"switch_on_deg", corner.switchOn_deg ? Json(*corner.switchOn_deg) : Json(nullptr)},
             {"pressures", corner.pressures == Pressures::equalised ? "equalised" : "unequalised"}};
 }
 

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -89,6 +90,18 @@ bool isOutermost(const Corner& corner)
 
 }  // namespace
 
+double hotWinding_degC(const Case& input)
+{
+    constexpr double afterHardRun_degC = 110;
+    constexpr double belowTrip_K = 20;
+    const CatalogPart* part = input.circuit ? input.parts.find(input.circuit->protector) : nullptr;
+    const auto* protector = part != nullptr ? std::get_if<Protector>(&part->data) : nullptr;
+    if (protector == nullptr || protector->location == ProtectorPlace::external) {
+        return afterHardRun_degC;
+    }
+    return std::min(afterHardRun_degC, protector->trip_degC - belowTrip_K);
+}
+
 std::vector<Corner> checkCorners(const Case& input)
 {
     std::vector<double> lines = {0.85, 0.90, 1.00, 1.10};
@@ -96,12 +109,20 @@ std::vector<Corner> checkCorners(const Case& input)
     if (std::abs(asFound_ratio - 1) > 0.01) {
         lines.push_back(asFound_ratio);
     }
+    const double highest = *std::max_element(lines.begin(), lines.end());
     std::vector<Corner> corners;
     for (const double line : lines) {
-        for (const double winding_degC : {coldWinding_degC, hotWinding_degC}) {
+        for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
             for (const Release release : {Release::early, Release::late}) {
                 corners.push_back({line, winding_degC, release, input.compressor.load.pressures});
             }
+        }
+    }
+    // A capacitor switched on at the crest begins with the hardest first cycle.
+    for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
+        for (const Release release : {Release::early, Release::late}) {
+            corners.push_back(
+                {highest, winding_degC, release, input.compressor.load.pressures, 90});
         }
     }
     return corners;
@@ -120,9 +141,19 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
         circuits.push_back(&alternative.circuit);
     }
 
+    if (!input.compressor.load.pressuresGiven && input.compressor.load.kind != LoadKind::none) {
+        // Whether it has to start against pressure is then one more thing that is not known.
+        study.evidence.push_back(
+            {"pressures not equalised at the start", motor.ratedTorque_Nm.value, {}, {}});
+        circuits.push_back(&motor.circuit);
+    }
     std::vector<StartJob> jobs;
     for (std::size_t i = 0; i < circuits.size(); ++i) {
-        for (const Corner& corner : checkCorners(input)) {
+        const bool unequalised = i > motor.alternatives.size();
+        for (Corner corner : checkCorners(input)) {
+            if (unequalised) {
+                corner.pressures = Pressures::unequalised;
+            }
             if (i == 0 || isOutermost(corner)) {
                 jobs.push_back({i, corner,
                                 simulationModel(input, study.circuit, *circuits[i],

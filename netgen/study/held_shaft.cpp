@@ -53,7 +53,8 @@ std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& mo
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool)
 {
     return [&input, &circuit, &pool](std::span<const HeldShaftTrial> trials) {
-        // Nameplate figures hold at stiff terminals, without what stands beside the compressor.
+        // Nameplate figures hold at stiff terminals; neither they nor readings at the compressor
+        // count what stands beside it.
         Case stiff = input;
         stiff.supply.source_ohm = 0;
         stiff.supply.source_H = 0;
@@ -71,8 +72,8 @@ HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, Simulat
                 synchronousSpeed_rad_s(input.supply.frequency_Hz, trial.circuit.poles);
             const Corner corner{trial.line_V / ratedVoltage_V(input), trial.winding_degC,
                                 Release::middle, Pressures::equalised};
-            models.push_back(
-                simulationModel(stiff, compressorAlone, trial.circuit, 0, corner, setting));
+            models.push_back(simulationModel(trial.stiff ? stiff : input, compressorAlone,
+                                             trial.circuit, 0, corner, setting));
         }
         std::vector<HeldShaftResponse> responses;
         responses.reserve(trials.size());
@@ -90,7 +91,7 @@ std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& ci
     const double synchronous_rad_s = synchronousSpeed_rad_s(input.supply.frequency_Hz, motor.poles);
     std::vector<SimulationModel> models;
     std::vector<HeldShaftTable> tables;
-    for (const double winding_degC : {coldWinding_degC, hotWinding_degC}) {
+    for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
         for (const Release release : {Release::early, Release::late}) {
             tables.push_back({winding_degC, release, {}, {}});
             for (const StartContact contact : {StartContact::heldClosed, StartContact::heldOpen}) {

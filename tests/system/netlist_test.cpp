@@ -22,7 +22,8 @@ Json embeddedQuantities(const std::string& file, double line_ratio, double windi
     for (const Json& start : json["measurements"]["starts"]) {
         const Json& corner = start["corner"];
         if (std::abs(corner["line_ratio"].get<double>() - line_ratio) < 1e-9 &&
-            corner["winding_degc"] == winding_degC && corner["parts"] == parts) {
+            corner["winding_degc"] == winding_degC && corner["parts"] == parts &&
+            corner["switch_on_deg"].is_null()) {
             return start["quantities"];
         }
     }

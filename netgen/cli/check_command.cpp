@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <chrono>
 
 #include "cli/command.h"
@@ -10,6 +12,21 @@ namespace splitstart
 
 namespace po = boost::program_options;
 
+namespace
+{
+
+constexpr int mostWorkers = 64;
+
+// Readings of windings that no start can be computed with: open, shorted, or at odds.
+bool readingsCondemn(const Case& input, const MotorStudy& windings)
+{
+    return windings.identification &&
+           windings.identification->pattern != ReadingPattern::complete &&
+           !input.compressor.equivalentCircuit;
+}
+
+}  // namespace
+
 int checkCommand(const std::vector<std::string>& arguments)
 {
     CommandLine line(
@@ -19,15 +36,28 @@ int checkCommand(const std::vector<std::string>& arguments)
         "bad input, 3 the simulator could not finish.",
         "splitstart check examples/cheese-store.xml");
     line.options.add_options()("all", po::bool_switch(), "show what passes, too")(
-        "workers", po::value<unsigned>()->default_value(0)->value_name("N"),
+        "workers", po::value<int>()->default_value(0)->value_name("N"),
         "simulations at a time; 0: one for each processor");
     po::variables_map values;
     if (!line.parse(arguments, values)) {
         return allPass;
     }
     const bool json = wantsJson(values);
+    const int workers = values["workers"].as<int>();
+    if (workers < 0 || workers > mostWorkers) {
+        throw UsageError(
+            fmt::format("--workers: found {}; allowed: 0 to {}", workers, mostWorkers));
+    }
     const Case input = caseFrom(values);
-    SimulatorPool pool(values["workers"].as<unsigned>());
+    const MotorStudy windings = windingStudy(input);
+    if (readingsCondemn(input, windings)) {
+        // Nothing to simulate: what the readings say, and what to do, is the whole answer.
+        deliver(values,
+                json ? identifyJson(input.name, input.invented, windings)
+                     : identifyText(input.name, input.invented, windings, {colourWanted(), true}));
+        return failsOrUndecided;
+    }
+    SimulatorPool pool(static_cast<unsigned>(workers));
     ProgressBar bar("simulating starts");
     const CheckStudy study =
         checkStudy(input, pool, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });

@@ -1,5 +1,6 @@
 #include "cli/command.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -7,7 +8,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
-#include <iostream>
+#include <filesystem>
 #include <sstream>
 
 #include "case/reader.h"
@@ -18,6 +19,13 @@ namespace splitstart
 {
 
 namespace po = boost::program_options;
+
+namespace
+{
+
+bool standardOutputClosed = false;
+
+}  // namespace
 
 std::span<const Command> commands()
 {
@@ -63,7 +71,7 @@ bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables
         text << "Usage: " << usage << "\n\n"
              << purpose << "\n\n"
              << options << "\nExample:\n  " << example << "\n";
-        std::cout << text.str();
+        printOut(text.str());
         return false;
     }
     return true;
@@ -86,17 +94,43 @@ Case caseFrom(const po::variables_map& values)
     return completeCase(readCaseFile(values["case"].as<std::string>()));
 }
 
-void deliver(const po::variables_map& values, const std::string& text)
+void printOut(const std::string& text)
 {
-    if (values.count("output") != 0) {
-        writeWholeFile(values["output"].as<std::string>(), text);
-        return;
+    if (standardOutputClosed) {
+        throw std::runtime_error("standard output is closed: there is nowhere to print");
     }
     const bool written =
         std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
     if (!written) {
         throw std::runtime_error(
             fmt::format("standard output cannot be written: {}", std::strerror(errno)));
+    }
+}
+
+void deliver(const po::variables_map& values, const std::string& text)
+{
+    if (values.count("output") == 0) {
+        return printOut(text);
+    }
+    const auto& output = values["output"].as<std::string>();
+    std::error_code none;
+    if (values.count("case") != 0 &&
+        std::filesystem::equivalent(output, values["case"].as<std::string>(), none)) {
+        throw UsageError(fmt::format("--output: {} is the case file itself", output));
+    }
+    writeWholeFile(output, text);
+}
+
+void guardStandardStreams()
+{
+    for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+        if (fcntl(stream, F_GETFD) == -1) {
+            standardOutputClosed = standardOutputClosed || stream == STDOUT_FILENO;
+            // The lowest free descriptor is the closed one.
+            if (open("/dev/null", O_RDWR) != stream) {
+                std::abort();  // not even /dev/null: nothing could be said of anything
+            }
+        }
     }
 }
 

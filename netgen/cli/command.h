@@ -63,9 +63,17 @@ bool wantsJson(const boost::program_options::variables_map& values);
 // The case file named on the command line, read and completed. Throws UsageError, InputError.
 Case caseFrom(const boost::program_options::variables_map& values);
 
-// Prints to standard output, or writes the file of --output whole or not at all. Throws
-// std::runtime_error with a plain sentence if that fails.
+// Prints to standard output, or writes the file of --output whole or not at all. Throws UsageError
+// if that is one of the input files, std::runtime_error with a plain sentence if it cannot be
+// written.
 void deliver(const boost::program_options::variables_map& values, const std::string& text);
+
+// Prints to standard output. Throws std::runtime_error if that is closed or cannot be written.
+void printOut(const std::string& text);
+
+// To be called first: remembers which standard streams are closed and fills their places, so that
+// no file or socket of the program ends up there.
+void guardStandardStreams();
 
 // True if standard output is a terminal that may show colour.
 bool colourWanted();

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <array>
 #include <map>
 #include <pugixml.hpp>
 #include <sstream>
@@ -132,7 +133,7 @@ int identifyCommand(const std::vector<std::string>& arguments)
         "out.\nExit status: 0 sound and certain, 1 something fails or is undecided, 2 bad input.",
         "splitstart identify --ohms AB=2.71 --ohms BC=3.42 --ohms AC=0.93 --lead-ohms 0.1");
     line.options.add_options()(
-        "ohms", po::value<std::vector<std::string>>()->value_name("PAIR=OHMS"),
+        "ohms", po::value<std::vector<std::string>>()->multitoken()->value_name("PAIR=OHMS"),
         "a reading, three times; `open` for no connection; to the bare "
         "metal: A-shell=open")("pins", po::value<std::string>()->value_name("C=A,S=B,R=C"),
                                "which pin is which, as the diagram on the nameplate or inside the "
@@ -154,8 +155,23 @@ int identifyCommand(const std::vector<std::string>& arguments)
     if (fromOptions && values.count("case") != 0) {
         throw UsageError("give either a case file or --ohms, not both");
     }
-    if (!fromOptions && values.count("pins") != 0) {
-        throw UsageError("--pins goes with --ohms; in a case file, write <pins> instead");
+    // What a case file has in an element of its own must not be passed over beside the file.
+    static constexpr std::array<std::pair<const char*, const char*>, 7> elements = {
+        {{"pins", "pins"},
+         {"winding-temperature-c", "readings"},
+         {"lead-ohms", "readings"},
+         {"accuracy-percent", "readings"},
+         {"resolution-ohms", "readings"},
+         {"insulation-megohms", "insulation"},
+         {"test-volts", "insulation"}}};
+    for (const auto& [option, element] : elements) {
+        if (!fromOptions && values.count(option) != 0) {
+            throw UsageError(fmt::format(
+                "--{} goes with --ohms; in a case file, write <{}> instead", option, element));
+        }
+    }
+    if (values.count("test-volts") != 0 && values.count("insulation-megohms") == 0) {
+        throw UsageError("--test-volts goes with --insulation-megohms");
     }
     if (!fromOptions && values.count("case") == 0) {
         throw UsageError("give a case file, or three readings with --ohms");

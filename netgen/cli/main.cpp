@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <cstdio>
-#include <iostream>
 #include <string>
 #include <vector>
 
@@ -35,11 +34,11 @@ int run(const std::vector<std::string>& arguments)
         throw UsageError("a command is missing");
     }
     if (arguments.front() == "--help" || arguments.front() == "-h") {
-        std::cout << helpText();
+        printOut(helpText());
         return allPass;
     }
     if (arguments.front() == "--version") {
-        std::cout << versionText();
+        printOut(versionText());
         return allPass;
     }
     for (const Command& command : commands()) {
@@ -59,6 +58,7 @@ int run(const std::vector<std::string>& arguments)
 
 int main(int argc, char** argv)
 {
+    guardStandardStreams();
     const std::vector<std::string> arguments(argv + 1, argv + argc);
     try {
         return run(arguments);
@@ -74,8 +74,14 @@ int main(int argc, char** argv)
         fmt::print(stderr, "splitstart: the simulator could not finish ({}): {}\n",
                    faultName(error.fault()), error.what());
         return simulatorFailed;
-    } catch (const std::exception& error) {
+    } catch (const std::runtime_error& error) {
         fmt::print(stderr, "splitstart: {}\n", error.what());
         return badInput;
+    } catch (const std::exception& error) {
+        fmt::print(stderr,
+                   "splitstart: an error of the program itself, not of your input: {}\n"
+                   "Please report it with the case file.\n",
+                   error.what());
+        return simulatorFailed;
     }
 }

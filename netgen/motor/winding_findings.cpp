@@ -289,6 +289,49 @@ std::optional<HealthFinding> lowWinding(const Compressor& compressor,
         next + " Give the nameplate's volts and locked-rotor amps.", handlingCautions()};
 }
 
+// Above any winding of a single-phase compressor: a small 230 V refrigerator has some 40 ohm in its
+// run winding and 100 in its start winding (common practice, no source).
+std::optional<HealthFinding> highWinding(const Identification& identification)
+{
+    constexpr double highestRun_ohm = 120;
+    constexpr double highestStart_ohm = 300;
+    const double run_ohm = identification.run_ohm.value;
+    const double start_ohm = identification.start_ohm.value;
+    if (run_ohm <= highestRun_ohm && start_ohm <= highestStart_ohm) {
+        return std::nullopt;
+    }
+    return HealthFinding{
+        "high-winding", HealthVerdict::undecided,
+        fmt::format(
+            "The windings read {} (run) and {} (start): more than any compressor winding of "
+            "this kind has.",
+            ohmsInWords(run_ohm), ohmsInWords(start_ohm)),
+        "Look at the meter's range and its unit, scrape the pins bright, and read again. If it "
+        "stays, "
+        "a strand of the winding or a joint on its pin is broken.",
+        handlingCautions()};
+}
+
+// A start winding far above the run winding, beyond the 3 to 5 times that is taught.
+std::optional<HealthFinding> oddRatio(const Identification& identification)
+{
+    constexpr double highestRatio = 9;
+    const double ratio = identification.start_ohm.value / identification.run_ohm.value;
+    if (ratio <= highestRatio) {
+        return std::nullopt;
+    }
+    return HealthFinding{
+        "odd-ratio", HealthVerdict::undecided,
+        fmt::format(
+            "The start winding has {:.0f} times the ohms of the run winding; 3 to 5 times is "
+            "usual (common practice, no source).",
+            ratio),
+        "Scrape the pin of the start winding bright and read again: a bad joint there adds ohms. "
+        "If it "
+        "stays, a strand of the start winding may be broken, or turns of the run winding shorted.",
+        handlingCautions()};
+}
+
 void addComplete(std::vector<HealthFinding>& findings, const Compressor& compressor,
                  const Identification& identification)
 {
@@ -307,8 +350,12 @@ void addComplete(std::vector<HealthFinding>& findings, const Compressor& compres
                             : "Read again as said, before the ohms are used for more than naming "
                               "the pins.",
          misfit.withinMeter ? std::vector<std::string>{} : handlingCautions()});
-    if (auto low = lowWinding(compressor, identification)) {
-        findings.push_back(*low);
+    for (const std::optional<HealthFinding>& finding :
+         {lowWinding(compressor, identification), highWinding(identification),
+          oddRatio(identification)}) {
+        if (finding) {
+            findings.push_back(*finding);
+        }
     }
 }
 

@@ -29,7 +29,8 @@ Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
     const CheckReading best = check.read({input, circuit, evidence.front()});
     const Comparison* nominal = worst(best);
     if (nominal != nullptr) {
-        finding.hasValue = true;
+        finding.hasLimit = true;
+        finding.hasValue = !nominal->beyond;
         finding.corner = nominal->corner;
         finding.value = nominal->value;
         finding.limit = nominal->limit;

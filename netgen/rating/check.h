@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -61,7 +62,13 @@ struct Comparison {
     double value = 0;
     double limit = 0;
     bool valueAtLeast = false;  // true: the value must not be below the limit
-    [[nodiscard]] double margin() const { return valueAtLeast ? value - limit : limit - value; }
+    bool beyond = false;        // beyond the limit, by how much is not known; value means nothing
+    [[nodiscard]] double margin() const
+    {
+        return beyond         ? -std::numeric_limits<double>::infinity()
+               : valueAtLeast ? value - limit
+                              : limit - value;
+    }
 };
 
 // What a check found with one motor: a comparison for each corner, or the reason why it cannot be
@@ -103,7 +110,8 @@ struct Finding {
     const Check* check = nullptr;
     Verdict verdict = Verdict::undecided;
     std::string corner;     // the worst one, best estimate of the motor
-    bool hasValue = false;  // false: the next three mean nothing
+    bool hasLimit = false;  // false: there was nothing to compare
+    bool hasValue = false;  // false: value and margin mean nothing
     double value = 0;
     double limit = 0;
     double margin = 0;    // in the unit of the check; negative: beyond the limit

@@ -115,7 +115,7 @@ CheckReading openingSpeeds(const CheckContext& context, double limit_ratio, Boun
         if (bound == Bound::atMost && m.timeToSpeed_s && !m.startContactOpened_s &&
             m.startContactAtEnd.value_or(0) > 0.5) {
             reading.comparisons.push_back(
-                {cornerText(run.corner) + ", never opened", 100, limit_ratio * 100, false});
+                {cornerText(run.corner) + ", it never opens", 0, limit_ratio * 100, false, true});
         }
     }
     if (reading.comparisons.empty()) {

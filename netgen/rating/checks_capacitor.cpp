@@ -53,7 +53,7 @@ CheckReading readDuty(const CheckContext& context)
         if (run.measured.startContactAtEnd.value_or(0) > 0.5) {
             // It never left: longer than any limit, whatever the length of the run.
             reading.comparisons.push_back(
-                {cornerText(run.corner) + ", never left", 2 * limit_s, limit_s, false});
+                {cornerText(run.corner) + ", it never leaves", 0, limit_s, false, true});
         }
     }
     return reading;

@@ -74,9 +74,9 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
             const double perhaps_s = room_K / slowestHeating_K_s;
             perhapsTooLate = perhapsTooLate || time_s > surely_s;
             surelyTooLate = surelyTooLate || time_s > perhaps_s;
-            const double shown_s = std::min(time_s, 999.0);
-            reading.comparisons.push_back({heldCornerText(table, line) + ", stalled", shown_s,
-                                           time_s > perhaps_s ? perhaps_s : surely_s, false});
+            reading.comparisons.push_back({heldCornerText(table, line) + ", stalled", time_s,
+                                           time_s > perhaps_s ? perhaps_s : surely_s, false,
+                                           !std::isfinite(time_s)});
         }
     }
     if (perhapsTooLate && !surelyTooLate) {

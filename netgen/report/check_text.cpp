@@ -44,6 +44,11 @@ void writeFinding(TextPage& page, const Finding& finding)
                         : finding.verdict == Verdict::undecided ? Shade::yellow
                                                                 : Shade::green;
     page.paragraph(fmt::format("{} {} {}", mark, check.id, check.meaning), 2, 2, shade);
+    if (finding.hasLimit && !finding.hasValue) {
+        page.paragraph(fmt::format("beyond the limit of {} at {}",
+                                   withUnit(finding.limit, check.unit), finding.corner),
+                       6, 2);
+    }
     if (finding.hasValue) {
         page.paragraph(
             fmt::format("{} against the limit {}: margin {}, worst at {}",
@@ -55,10 +60,13 @@ void writeFinding(TextPage& page, const Finding& finding)
         page.paragraph("Undecided: " + finding.because, 6, 2);
     }
     if (finding.verdict != Verdict::pass) {
-        page.paragraph("To do: " + std::string(check.remedy), 6, 2);
-        page.paragraph(
-            fmt::format("Rule: {} ({}: {})", check.rule, basisWord(check.basis), check.source), 6,
-            2);
+        page.paragraph((finding.verdict == Verdict::fail ? "To do: " : "Should it fail: ") +
+                           std::string(check.remedy),
+                       6, 2);
+        const std::string basis = check.basis == Basis::commonPractice
+                                      ? std::string(check.source)
+                                      : fmt::format("{}: {}", basisWord(check.basis), check.source);
+        page.paragraph(fmt::format("Rule: {} ({})", check.rule, basis), 6, 2);
     }
 }
 
@@ -72,7 +80,11 @@ void writeVerdict(TextPage& page, const CheckStudy& study)
         countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass);
     const std::string counts =
         fmt::format("{} fail, {} undecided, {} pass", fails, undecided, passes);
-    if (fails > 0) {
+    if (study.motor.health.safe.answer == EnergiseAnswer::no) {
+        page.paragraph("DO NOT ENERGISE. " + study.motor.health.safe.why, 0, 2, Shade::red);
+        page.paragraph(
+            "No other part cures that. The rest is what the start would do: " + counts + ".", 0, 2);
+    } else if (fails > 0) {
         page.paragraph("NOT FIT: " + counts + ". Do not run it with these parts.", 0, 2,
                        Shade::red);
     } else if (undecided > 0) {
@@ -98,6 +110,9 @@ void writeHealthFindings(TextPage& page, const CheckStudy& study, HealthVerdict 
                                                              : Shade::green);
         if (!finding.nextStep.empty()) {
             page.paragraph("To do: " + finding.nextStep, 6, 2);
+        }
+        for (const std::string& caution : finding.cautions) {
+            page.paragraph("! " + caution, 6, 2);
         }
     }
 }
@@ -133,7 +148,7 @@ void writeStarts(TextPage& page, const CheckStudy& study)
 {
     page.blank();
     page.heading("The starts, best estimate of the motor");
-    page.line("  line   windings  parts   to speed   start circuit leaves    running");
+    page.line("  line   windings  parts   to speed   start circuit leaves    at the end");
     for (const StartRun& run : study.evidence.front().starts) {
         const StartMeasurement& m = run.measured;
         const std::string toSpeed =

@@ -112,9 +112,9 @@ Json findingJson(const Finding& finding)
 {
     const Check& check = *finding.check;
     Json json = {{"id", check.id}, {"part", check.part}};
-    json["corner"] = finding.hasValue ? Json(finding.corner) : Json(nullptr);
+    json["corner"] = finding.hasLimit ? Json(finding.corner) : Json(nullptr);
     json["value"] = finding.hasValue ? Json(finding.value) : Json(nullptr);
-    json["limit"] = finding.hasValue ? Json(finding.limit) : Json(nullptr);
+    json["limit"] = finding.hasLimit ? Json(finding.limit) : Json(nullptr);
     json["unit"] = check.unit;
     json["margin"] = finding.hasValue ? Json(finding.margin) : Json(nullptr);
     json["verdict"] = verdictName(finding.verdict);

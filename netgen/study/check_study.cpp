@@ -195,6 +195,10 @@ std::string startDeck(const Case& input, const Circuit& circuit, const MotorStud
     text.comments = {
         fmt::format("{}: {}", circuit.type, circuit.description),
         fmt::format("corner: {}", cornerText(corner)),
+        "100 % line is the rated voltage",
+        motor.identification ? "pins: " + motor.identification->answer : "pins: no readings given",
+        motor.health.safe.answer == EnergiseAnswer::no ? "DO NOT ENERGISE: " + motor.health.safe.why
+                                                       : "",
         "run it with: ngspice -b FILE",
         "",
         "where the numbers of the motor come from (value, unit, source, 95 % interval):",

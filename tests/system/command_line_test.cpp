@@ -128,6 +128,75 @@ TEST(CommandLine, OutputThatCannotBeWrittenIsSaidAndNothingIsLeft)
     EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
 }
 
+TEST(CommandLine, OutputOverTheCaseFileIsRefused)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const std::string text = fileText(example("shop-cooler.xml"));
+    const std::string file = folder.write("case.xml", text);
+    EXPECT_EQ(splitstartRun({"netlist", file, "-o", file}).status, 2);
+    EXPECT_EQ(fileText(file), text);
+}
+
+TEST(CommandLine, ClosedStandardOutputIsSaid)
+{
+    for (const char* command : {"identify", "netlist"}) {
+        const Outcome outcome =
+            runProgram("sh", {"-c", std::string(SPLITSTART_BINARY) + " " + command + " " +
+                                        example("shop-cooler.xml") + " >&-"});
+        EXPECT_EQ(outcome.status, 2) << command;
+        EXPECT_NE(outcome.err.find("closed"), std::string::npos) << outcome.err;
+    }
+    EXPECT_EQ(
+        runProgram("sh", {"-c", std::string(SPLITSTART_BINARY) + " --help >/dev/full"}).status, 2);
+}
+
+TEST(Check, OpenWindingIsAFindingAndNotBadInput)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    std::string text =
+        replaced(fileText(example("cheese-store.xml")), "ohms=\"2.65\"", "ohms=\"open\"");
+    text = replaced(text, "ohms=\"2.00\"", "ohms=\"open\"");
+    const Outcome outcome = splitstartRun({"check", folder.write("case.xml", text)});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    EXPECT_NE(outcome.out.find("open"), std::string::npos);
+    EXPECT_NE(outcome.out.find("Lock out"), std::string::npos);
+}
+
+TEST(Check, GroundedWindingComesBeforeEveryOtherVerdict)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const std::string text =
+        replaced(fileText(example("shop-cooler.xml")), "megohms=\"220\"", "megohms=\"0.1\"");
+    const Outcome outcome = splitstartRun({"check", folder.write("case.xml", text)});
+    EXPECT_EQ(outcome.status, 1);
+    const std::size_t headline = outcome.out.find("DO NOT ENERGISE");
+    ASSERT_NE(headline, std::string::npos);
+    EXPECT_LT(headline, outcome.out.find("What fails"));
+    EXPECT_EQ(outcome.out.find("NOT FIT"), std::string::npos);
+}
+
+TEST(Identify, OptionsBesideACaseFileAreNotPassedOver)
+{
+    for (const char* option : {"--insulation-megohms", "--lead-ohms", "--winding-temperature-c"}) {
+        const Outcome outcome =
+            splitstartRun({"identify", example("cheese-store.xml"), option, "0"});
+        EXPECT_EQ(outcome.status, 2) << option;
+        EXPECT_EQ(outcome.out, "");
+    }
+}
+
+TEST(Identify, AbsurdlyHighWindingsAreNotCalledSound)
+{
+    const Outcome outcome = splitstartRun(
+        {"identify", "--ohms", "AB=4000000", "BC=1500000", "AC=5500000", "--pins", "C=B,S=A,R=C",
+         "--insulation-megohms", "100", "--test-volts", "500", "--format", "json"});
+    EXPECT_EQ(outcome.status, 1);
+    EXPECT_NE(Json::parse(outcome.out)["safe_to_energise"]["answer"], "yes");
+}
+
 TEST(Identify, ThreeReadingsOnTheCommandLineNameThePins)
 {
     const Outcome outcome =

@@ -173,7 +173,8 @@ TEST(MotorTimeToSpeed, OfAMotorThatNeverGetsThereIsTooLong)
     bench.evidence.starts[2].measured.end_s = 3;
     const Finding finding = bench.finding("motor-time-to-speed");
     EXPECT_EQ(finding.verdict, Verdict::fail);
-    EXPECT_EQ(finding.corner, cornerText(bench.evidence.starts[2].corner));
+    EXPECT_EQ(finding.corner,
+              cornerText(bench.evidence.starts[2].corner) + ", it does not get there");
 }
 
 TEST(ProtectorHoldsStart, FailsWhenItOpenedWhateverTheHottestSampleShows)

@@ -52,9 +52,9 @@ int checkCommand(const std::vector<std::string>& arguments)
     const MotorStudy windings = windingStudy(input);
     if (readingsCondemn(input, windings)) {
         // Nothing to simulate: what the readings say, and what to do, is the whole answer.
-        deliver(values,
-                json ? identifyJson(input.name, input.invented, windings)
-                     : identifyText(input.name, input.invented, windings, {colourWanted(), true}));
+        deliver(values, json ? identifyJson(input.name, input.invented, windings)
+                             : identifyText(input.name, input.invented, windings,
+                                            {colourWanted(), true, pageWidth()}));
         return failsOrUndecided;
     }
     SimulatorPool pool(static_cast<unsigned>(workers));
@@ -63,7 +63,8 @@ int checkCommand(const std::vector<std::string>& arguments)
         checkStudy(input, pool, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
     bar.clear();
     deliver(values, json ? checkJson(input, study)
-                         : checkText(input, study, {colourWanted(), values["all"].as<bool>()}));
+                         : checkText(input, study,
+                                     {colourWanted(), values["all"].as<bool>(), pageWidth()}));
     for (const Finding& finding : study.findings) {
         if (finding.verdict != Verdict::pass) {
             return failsOrUndecided;

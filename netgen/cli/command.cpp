@@ -2,8 +2,10 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
@@ -138,6 +140,17 @@ bool colourWanted()
 {
     // NO_COLOR is an open convention: any value switches colour off.
     return isatty(STDOUT_FILENO) != 0 && std::getenv("NO_COLOR") == nullptr;
+}
+
+int pageWidth()
+{
+    constexpr int elsewhere = 78;
+    winsize size{};
+    if (isatty(STDOUT_FILENO) == 0 || ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 ||
+        size.ws_col == 0) {
+        return elsewhere;
+    }
+    return std::clamp(static_cast<int>(size.ws_col), 30, 100);
 }
 
 }  // namespace splitstart

@@ -78,4 +78,7 @@ void guardStandardStreams();
 // True if standard output is a terminal that may show colour.
 bool colourWanted();
 
+// Columns to write: those of the terminal between 30 and 100, elsewhere 78.
+int pageWidth();
+
 }  // namespace splitstart

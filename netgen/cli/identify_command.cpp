@@ -180,7 +180,8 @@ int identifyCommand(const std::vector<std::string>& arguments)
         fromOptions ? caseFromOptions(values) : readCaseFile(values["case"].as<std::string>());
     const MotorStudy study = windingStudy(input);
     deliver(values, json ? identifyJson(input.name, input.invented, study)
-                         : identifyText(input.name, input.invented, study, {colourWanted(), true}));
+                         : identifyText(input.name, input.invented, study,
+                                        {colourWanted(), true, pageWidth()}));
     return allSound(study) ? allPass : failsOrUndecided;
 }
 

@@ -155,8 +155,9 @@ std::vector<Finding> judge(const Case& input, const Circuit& circuit,
             continue;
         }
         Finding finding = judgeOne(check, input, circuit, evidence);
-        if (!oneMotor && !check.ofTheCaseAlone && finding.verdict != Verdict::undecided) {
+        if (!oneMotor && !check.asksTheCaseOnly) {
             finding.verdict = Verdict::undecided;
+            finding.motorUnknown = true;
             finding.because = "the figures given do not fit one motor; see motor-fits-evidence";
         }
         findings.push_back(finding);

@@ -99,7 +99,7 @@ struct Check {
     std::string_view remedy;  // what to do when it fails
     bool (*applies)(const CheckContext&) = nullptr;
     CheckReading (*read)(const CheckContext&) = nullptr;
-    bool ofTheCaseAlone = false;  // judged on what the case says, without any simulation
+    bool asksTheCaseOnly = false;  // stands without believing the simulated motor
 };
 
 // Every check, in the order of the parts.
@@ -114,8 +114,9 @@ struct Finding {
     bool hasValue = false;  // false: value and margin mean nothing
     double value = 0;
     double limit = 0;
-    double margin = 0;    // in the unit of the check; negative: beyond the limit
-    std::string because;  // why it is undecided, or on what a verdict hangs
+    double margin = 0;          // in the unit of the check; negative: beyond the limit
+    bool motorUnknown = false;  // undecided only because the figures do not fit one motor
+    std::string because;        // why it is undecided, or on what a verdict hangs
 };
 
 // Judges every check that applies. Where the figures given do not fit one motor, whatever rests on

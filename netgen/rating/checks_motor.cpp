@@ -74,7 +74,7 @@ std::span<const Check> motorChecks()
          "measure again, and read the nameplate again: one of these figures belongs to something "
          "else",
          [](const CheckContext& context) { return !context.evidence.fit.empty(); },
-         readFitsEvidence},
+         readFitsEvidence, true},
         {"motor-starts", "compressor", "Does the motor come up to speed?",
          "speed at the end of the run, at every line voltage from 85 to 110 %, cold and hot, is at "
          "least 90 % of synchronous speed",

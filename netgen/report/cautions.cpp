@@ -4,9 +4,9 @@
 namespace splitstart
 {
 
-std::string cautionsText()
+std::string cautionsText(int width)
 {
-    TextPage page(false);
+    TextPage page(false, width);
     for (const char* caution : {
              "Lock out and tag every supply; prove the meter on a live point, the compressor dead, "
              "the meter again.",

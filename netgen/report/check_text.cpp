@@ -60,9 +60,11 @@ void writeFinding(TextPage& page, const Finding& finding)
         page.paragraph("Undecided: " + finding.because, 6, 2);
     }
     if (finding.verdict != Verdict::pass) {
-        page.paragraph((finding.verdict == Verdict::fail ? "To do: " : "Should it fail: ") +
-                           std::string(check.remedy),
-                       6, 2);
+        page.paragraph(
+            (finding.verdict == Verdict::fail || check.asksTheCaseOnly ? "To do: "
+                                                                       : "Should it fail: ") +
+                std::string(check.remedy),
+            6, 2);
         const std::string basis = check.basis == Basis::commonPractice
                                       ? std::string(check.source)
                                       : fmt::format("{}: {}", basisWord(check.basis), check.source);
@@ -126,10 +128,20 @@ void writeFindings(TextPage& page, const CheckStudy& study, const TextStyle& sty
         page.blank();
         page.heading(title);
         writeHealthFindings(page, study, health);
+        std::size_t onUnknownMotor = 0;
         for (const Finding& finding : study.findings) {
-            if (finding.verdict == verdict) {
+            if (finding.verdict == verdict && finding.motorUnknown) {
+                ++onUnknownMotor;
+            } else if (finding.verdict == verdict) {
                 writeFinding(page, finding);
             }
+        }
+        if (onUnknownMotor > 0) {
+            page.paragraph(
+                fmt::format("[?] {} further checks rest on a simulation of this motor, so "
+                            "they are undecided until its figures agree.",
+                            onUnknownMotor),
+                2, 2, Shade::yellow);
         }
     };
     section("What fails", Verdict::fail, HealthVerdict::fail);
@@ -191,7 +203,7 @@ void writeMotor(TextPage& page, const CheckStudy& study)
 
 std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style)
 {
-    TextPage page(style.colour);
+    TextPage page(style.colour, style.width);
     page.heading(fmt::format("{}{}", input.name, input.invented ? " (INVENTED demo data)" : ""));
     page.paragraph(fmt::format("{}: {}", study.circuit.type, study.circuit.description));
     page.blank();
@@ -204,7 +216,7 @@ std::string checkText(const Case& input, const CheckStudy& study, const TextStyl
     writeMotor(page, study);
     page.blank();
     page.heading("Before you touch or power anything");
-    return page.text() + cautionsText();
+    return page.text() + cautionsText(style.width);
 }
 
 }  // namespace splitstart

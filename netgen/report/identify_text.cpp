@@ -86,7 +86,7 @@ void writeHealth(TextPage& page, const HealthReport& health)
 std::string identifyText(const std::string& name, bool invented, const MotorStudy& study,
                          const TextStyle& style)
 {
-    TextPage page(style.colour);
+    TextPage page(style.colour, style.width);
     page.heading(fmt::format("{}{}", name, invented ? " (INVENTED demo data)" : ""));
     page.blank();
     page.heading("Pins");
@@ -107,7 +107,7 @@ std::string identifyText(const std::string& name, bool invented, const MotorStud
     }
     page.blank();
     page.heading("Before you touch or power anything");
-    return page.text() + cautionsText();
+    return page.text() + cautionsText(style.width);
 }
 
 }  // namespace splitstart

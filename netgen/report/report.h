@@ -11,6 +11,7 @@ namespace splitstart
 struct TextStyle {
     bool colour = false;     // only on a terminal; never the only sign
     bool allChecks = false;  // passes too
+    int width = 78;          // columns, 30 or more
 };
 
 // Pins, winding health, next steps and cautions.
@@ -23,6 +24,6 @@ std::string checkText(const Case& input, const CheckStudy& study, const TextStyl
 std::string checkJson(const Case& input, const CheckStudy& study);
 
 // The usual cautions before anything is touched or powered.
-std::string cautionsText();
+std::string cautionsText(int width = 78);
 
 }  // namespace splitstart

@@ -11,8 +11,6 @@ namespace splitstart
 namespace
 {
 
-constexpr std::size_t pageWidth = 78;
-
 std::string shaded(std::string_view text, Shade shade)
 {
     switch (shade) {
@@ -48,7 +46,7 @@ void TextPage::paragraph(std::string_view text, int indent, int hanging, Shade s
         start = line.size();
     };
     for (std::string word; words >> word;) {
-        if (line.size() > start && line.size() + 1 + word.size() > pageWidth) {
+        if (line.size() > start && line.size() + 1 + word.size() > width_) {
             flush();
         }
         line += (line.size() > start ? " " : "") + word;

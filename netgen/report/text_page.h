@@ -12,10 +12,14 @@ enum class Shade { plain, bold, green, yellow, red };
 class TextPage
 {
 public:
-    explicit TextPage(bool colour) : colour_(colour) {}
+    explicit TextPage(bool colour, int width = 78)
+        : colour_(colour), width_(static_cast<std::size_t>(width))
+    {
+    }
 
     void heading(std::string_view text);
-    // A paragraph wrapped at 78 columns; later lines are indented like the first plus `hanging`.
+    // A paragraph wrapped at the page's width; later lines are indented like the first plus
+    // `hanging`.
     void paragraph(std::string_view text, int indent = 0, int hanging = 0,
                    Shade shade = Shade::plain);
     void blank() { text_ += "\n"; }
@@ -25,6 +29,7 @@ public:
 
 private:
     bool colour_;
+    std::size_t width_;
     std::string text_;
 };
 

@@ -209,6 +209,7 @@ std::string_view nearest(std::string_view name, std::span<const std::string_view
     const std::string wanted = lowered(name);
     std::string_view best;
     std::size_t bestDistance = std::max<std::size_t>(1, name.size() / 3) + 1;
+    bool isTie = false;
     std::vector<std::string_view> beginningWithName;
     for (const std::string_view candidate : candidates) {
         const std::string offered = lowered(candidate);
@@ -220,7 +221,13 @@ std::string_view nearest(std::string_view name, std::span<const std::string_view
         if (distance < bestDistance && 2 * distance <= offered.size()) {
             bestDistance = distance;
             best = candidate;
+            isTie = false;
+        } else if (distance == bestDistance && !best.empty()) {
+            isTie = true;
         }
+    }
+    if (isTie) {
+        return {};  // two are as near: to name one would be a guess
     }
     if (best.empty() && beginningWithName.size() == 1) {
         best = beginningWithName.front();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 #include <variant>
 
 #include "case/input_error.h"
@@ -551,6 +552,9 @@ Circuit caseCircuit(const Case& input)
     };
     require(PartKind::startCapacitor, choice.startCapacitor, "start-capacitor");
     require(PartKind::runCapacitor, choice.runCapacitor, "run-capacitor");
+    if (const std::vector<std::string> faults = circuitFaults(circuit); !faults.empty()) {
+        throw std::logic_error(fmt::format("{}: {}", circuit.type, fmt::join(faults, "; ")));
+    }
     return circuit;
 }
 

@@ -14,7 +14,7 @@ namespace splitstart
 enum class HealthVerdict { pass, fail, undecided };
 const char* healthVerdictName(HealthVerdict verdict);  // "pass", "fail", "undecided"
 
-// Ids: pins-named, pins-contradict, sum-rule, low-winding, high-winding, odd-ratio,
+// Ids: pins-named, pins-contradict, sum-rule, low-winding, high-winding, odd-ratio, labels-differ,
 // three-equal-windings, one-pin-open, protector-open, start-winding-open, run-winding-open,
 // all-open, contradictory-open, zero-reading, reading-below-leads, shorted-winding,
 // winding-grounded, ground-by-ohmmeter, insulation, insulation-test-volts.

@@ -163,6 +163,10 @@ std::string explainMisfit(const Identification& identification, const Naming& be
                           const Readings& readings)
 {
     const Misfit& misfit = identification.misfit;
+    // Nothing that the meter could show.
+    if (misfit.withinMeter && std::abs(misfit.shown_ohm) < 0.5 * readings.resolution_ohm) {
+        return "C-R plus C-S equals S-R, as it should.";
+    }
     const std::string sum = fmt::format("C-R plus C-S should equal S-R; the sum is {} {} than S-R.",
                                         ohmsInWords(std::abs(misfit.shown_ohm)),
                                         misfit.shown_ohm < 0 ? "less" : "more");

@@ -86,7 +86,9 @@ bool classifyLow(Identification& result, const PairReading& lowest, const Readin
         result.pattern = ReadingPattern::zeroReading;
         result.answer =
             fmt::format("{} reads nothing at all: the pins cannot be named.", result.lowestPair);
-    } else if (readings.leadGiven && lowest.corrected_ohm < -3 * lowest.deviation_ohm) {
+    } else if (readings.leadGiven &&
+               (lowest.corrected_ohm < -3 * lowest.deviation_ohm ||
+                (readings.lead_ohm > assumptions.highestLead_ohm && lowest.corrected_ohm <= 0))) {
         result.pattern = ReadingPattern::belowLead;
         result.answer = fmt::format(
             "{} reads {}, less than the meter leads alone ({}): the pins cannot "

@@ -45,6 +45,8 @@ struct IdentifyAssumptions {
     // Meter leads and contacts, the same in all three readings, when the user gives none.
     double unknownLead_ohm = 0.15;
     double unknownLeadDeviation_ohm = 0.12;
+    // Leads above this are broken or misread; what is left below zero then says nothing of a short.
+    double highestLead_ohm = 0.5;
     // Contact of the probes, anew in each reading; less for a meter that shows milliohms, which is
     // a four-wire meter. What stays uncertain of a given lead resistance is as large.
     double contactDeviation_ohm = 0.03;

@@ -65,9 +65,12 @@ double windingPrior(double run_ohm, double start_ohm, const IdentifyAssumptions&
            (run_ohm * start_ohm);
 }
 
-// Evidence for one naming under one size of error, and the windings' first two moments.
+// Evidence for one naming under one size of error, and the windings' first two moments. The habits
+// of motor makers weigh in the naming alone: what a winding measures is for the meter to say,
+// however odd the ratio, so the moments leave the prior out.
 struct Evidence {
     double logValue = never;
+    double logMisfit = never;  // of the sum rule alone
     double run = 0;
     double runSquare = 0;
     double start = 0;
@@ -122,6 +125,7 @@ Evidence integrate(const SumRule& rule, const IdentifyAssumptions& assumptions)
         return sum;
     }
     double total = 0;
+    double possible = 0;
     for (int i = -gridSteps; i <= gridSteps; ++i) {
         const double u = gridStep * i;
         const double run = centre.run + centre.runDeviation * u;
@@ -134,9 +138,9 @@ Evidence integrate(const SumRule& rule, const IdentifyAssumptions& assumptions)
             if (start <= 0) {
                 continue;
             }
-            const double weight =
-                std::exp(-0.5 * (u * u + v * v)) * windingPrior(run, start, assumptions);
-            total += weight;
+            const double weight = std::exp(-0.5 * (u * u + v * v));
+            possible += weight;
+            total += weight * windingPrior(run, start, assumptions);
             sum.run += weight * run;
             sum.runSquare += weight * run * run;
             sum.start += weight * start;
@@ -144,12 +148,13 @@ Evidence integrate(const SumRule& rule, const IdentifyAssumptions& assumptions)
         }
     }
     if (total > 0) {
-        sum.run /= total;
-        sum.runSquare /= total;
-        sum.start /= total;
-        sum.startSquare /= total;
-        sum.logValue = logGaussian(rule.misfit, std::sqrt(rule.variance)) +
-                       std::log(total * gridStep * gridStep / (2 * std::numbers::pi));
+        sum.run /= possible;
+        sum.runSquare /= possible;
+        sum.start /= possible;
+        sum.startSquare /= possible;
+        sum.logMisfit = logGaussian(rule.misfit, std::sqrt(rule.variance));
+        sum.logValue =
+            sum.logMisfit + std::log(total * gridStep * gridStep / (2 * std::numbers::pi));
     }
     return sum;
 }
@@ -184,7 +189,9 @@ double evaluate(Naming& naming, const ThreeReadings& all, const IdentifyAssumpti
     if (logEvidence == never) {
         return never;
     }
-    const double share = std::exp(logLikely - logEvidence);
+    const double logFine = likely.logMisfit + std::log1p(-assumptions.coarseShare_ratio);
+    const double logRough = unlikely.logMisfit + std::log(assumptions.coarseShare_ratio);
+    const double share = std::exp(logFine - logSum(logFine, logRough));
     const auto mix = [share](double a, double b) { return share * a + (1 - share) * b; };
     naming.run_ohm = mix(likely.run, unlikely.run);
     naming.start_ohm = mix(likely.start, unlikely.start);

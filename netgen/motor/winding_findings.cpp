@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cctype>
 #include <limits>
+#include <map>
 #include <set>
 
+#include "case/text.h"
 #include "motor/health_findings.h"
 #include "motor/identification_text.h"
 
@@ -332,6 +334,29 @@ std::optional<HealthFinding> oddRatio(const Identification& identification)
         handlingCautions()};
 }
 
+// Pins that somebody has already marked C, S and R, against what they read.
+std::optional<HealthFinding> labelsDiffer(const Identification& identification)
+{
+    std::map<std::string, std::string> marked;
+    for (const auto& [role, label] : identification.pins) {
+        marked[lowered(label)] = role;
+    }
+    const bool areMarks = marked.contains("c") && marked.contains("s") && marked.contains("r");
+    if (!areMarks || (marked["c"] == "C" && marked["s"] == "S" && marked["r"] == "R")) {
+        return std::nullopt;
+    }
+    return HealthFinding{
+        "labels-differ", HealthVerdict::undecided,
+        fmt::format("The pins are marked C, S and R, but by these readings the one marked {} is "
+                    "common, {} is start and {} is run.",
+                    identification.pins.at("C"), identification.pins.at("S"),
+                    identification.pins.at("R")),
+        "Do not wire by the marks or by the readings alone: look at the diagram inside the cover, "
+        "read "
+        "all three pairs again, and give its pins with the readings.",
+        handlingCautions()};
+}
+
 void addComplete(std::vector<HealthFinding>& findings, const Compressor& compressor,
                  const Identification& identification)
 {
@@ -352,7 +377,7 @@ void addComplete(std::vector<HealthFinding>& findings, const Compressor& compres
          misfit.withinMeter ? std::vector<std::string>{} : handlingCautions()});
     for (const std::optional<HealthFinding>& finding :
          {lowWinding(compressor, identification), highWinding(identification),
-          oddRatio(identification)}) {
+          oddRatio(identification), labelsDiffer(identification)}) {
         if (finding) {
             findings.push_back(*finding);
         }

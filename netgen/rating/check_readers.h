@@ -30,6 +30,19 @@ const Data* chosenPart(const Case& input, const std::string CircuitChoice::*plac
     return part != nullptr ? std::get_if<Data>(&part->data) : nullptr;
 }
 
+// The start device, if it is of that kind.
+template <typename Relay>
+const Relay* startDevice(const CheckContext& context)
+{
+    return chosenPart<Relay>(context.input, &CircuitChoice::startDevice);
+}
+
+template <typename Relay>
+bool hasStartDevice(const CheckContext& context)
+{
+    return startDevice<Relay>(context) != nullptr;
+}
+
 // How a value is held against its limit.
 enum class Bound { atMost, atLeast };
 

@@ -21,7 +21,7 @@ bool always(const CheckContext& /*context*/)
 }
 
 constexpr double percent = 100;
-constexpr double reached_percent = 90;  // of synchronous speed
+constexpr double reached_percent = upToSpeed_ratio * percent;
 
 // Figures that no one motor can have together: which of them is wrong is not for a computation to
 // say, so this is undecided, never a failure.

@@ -10,15 +10,8 @@ namespace splitstart
 namespace
 {
 
-const PotentialRelay* relay(const CheckContext& context)
-{
-    return chosenPart<PotentialRelay>(context.input, &CircuitChoice::startDevice);
-}
-
-bool hasRelay(const CheckContext& context)
-{
-    return relay(context) != nullptr;
-}
+constexpr auto relay = startDevice<PotentialRelay>;
+constexpr auto hasRelay = hasStartDevice<PotentialRelay>;
 
 // Calibration volts as a limit: a warm coil needs more.
 Limit calibration(const CheckContext& context, double cold_V)

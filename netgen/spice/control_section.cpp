@@ -29,7 +29,7 @@ public:
         secondCycle_ = fmt::format("from={} to={}", spiceNumber(cycle_s), spiceNumber(2 * cycle_s));
         // A hair before the last point, so that reading at the end finds a step to interpolate in.
         runningTo_ = spiceNumber(analysis.end_s * (1 - 1e-9));
-        runningFrom_ = spiceNumber(analysis.end_s - 6 * cycle_s);
+        runningFrom_ = spiceNumber(analysis.end_s - cyclesAtEnd * cycle_s);
         running_ = fmt::format("from={} to={}", runningFrom_, end_);
     }
 
@@ -122,7 +122,8 @@ std::string ControlWriter::write()
                                difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2"))));
     text_ += "echo\necho quantities of this start, SI units\n";
     meanRunning("speed_at_end_ratio", "speed_ratio");
-    measure("time_to_speed_s", "when speed_ratio=0.9 rise=1");
+    measure("time_to_speed_s",
+            fmt::format("when speed_ratio={} rise=1", spiceNumber(upToSpeed_ratio)));
     meanRunning("torque_running_nm", "v(torque)");
     measure("terminal_stalled_v", "rms run_winding_v " + secondCycle_);
     measure("line_stalled_a", "rms line_a " + secondCycle_);

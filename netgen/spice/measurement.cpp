@@ -18,9 +18,7 @@ namespace splitstart
 namespace
 {
 
-constexpr int runningCycles = 6;
 constexpr int afterOpeningCycles = 10;
-constexpr double speedReached_ratio = 0.90;
 
 // Names of the vectors, from the model's own nodes and the ammeters inside models/.
 struct VectorNames {
@@ -152,8 +150,7 @@ void StartReader::measureSpeed()
 {
     const Signal speed = signal("speed");
     result_.speedAtEnd_ratio = mean(speed, runningFrom_s_, end_s_) / model_.synchronousSpeed_rad_s;
-    result_.timeToSpeed_s =
-        crossing(speed, speedReached_ratio * model_.synchronousSpeed_rad_s, true);
+    result_.timeToSpeed_s = crossing(speed, upToSpeed_ratio * model_.synchronousSpeed_rad_s, true);
     result_.torqueRunning_Nm = mean(signal("torque"), runningFrom_s_, end_s_);
 }
 
@@ -292,7 +289,7 @@ StartMeasurement StartReader::measure()
 {
     cycle_s_ = 1 / model_.frequency_Hz;
     end_s_ = waveforms_.time_s.back();
-    runningFrom_s_ = end_s_ - runningCycles * cycle_s_;
+    runningFrom_s_ = end_s_ - cyclesAtEnd * cycle_s_;
     if (runningFrom_s_ <= 2 * cycle_s_) {
         throw std::invalid_argument("the run is too short to be measured");
     }

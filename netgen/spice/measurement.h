@@ -14,6 +14,11 @@
 namespace splitstart
 {
 
+// A motor is up to speed at this share of synchronous speed, and values "at the end" of a run are
+// over its last six cycles.
+constexpr double upToSpeed_ratio = 0.90;
+constexpr int cyclesAtEnd = 6;
+
 // The vectors that measurements of this model need, for SimulationRequest::vectors.
 std::vector<std::string> startVectors(const SimulationModel& model);
 std::vector<std::string> heldShaftVectors(const SimulationModel& model);

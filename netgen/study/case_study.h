@@ -66,8 +66,4 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
 std::string startDeck(const Case& input, const Circuit& circuit, const MotorStudy& motor,
                       const Corner& corner, double end_s);
 
-// Simulates that same start, without stopping early.
-StartMeasurement simulateStart(const Case& input, const Circuit& circuit, const MotorStudy& motor,
-                               const Corner& corner, double end_s, SimulatorPool& pool);
-
 }  // namespace splitstart

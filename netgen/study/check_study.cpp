@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <string>
 
 #include "spice/measurement.h"
@@ -17,9 +18,7 @@ namespace
 
 // Long enough for the slowest start that may still pass (3 s).
 constexpr double runEnd_s = 3.0;
-// A start is over, and its running values can be read, when the speed has stood above this share of
-// synchronous speed for this long.
-constexpr double settledSpeed_ratio = 0.90;
+// A start is over, and its running values can be read, when it has been up to speed for this long.
 constexpr double settledFor_s = 0.30;
 
 struct StartJob {
@@ -55,7 +54,7 @@ SimulationRequest startRequest(const SimulationModel& model, double largestStep_
     request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
     request.vectors = startVectors(model);
     request.end_s = analysis.end_s;
-    request.stop = StopRule{"speed", settledSpeed_ratio * model.synchronousSpeed_rad_s,
+    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
                             settledFor_s + relayTime_s};
     return request;
 }
@@ -163,17 +162,28 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
     }
     const std::vector<SimulationOutcome> outcomes =
         runStarts(jobs, pool, slowRelay_s(input), progress);
+    // One of the other motors that cannot be simulated to the end proves nothing: what it would
+    // have had to confirm is undecided.
+    std::set<std::size_t> brokenOff;
     for (std::size_t i = 0; i < jobs.size(); ++i) {
+        Evidence& evidence = study.evidence[jobs[i].evidence];
         if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
-            const std::string& motorName = study.evidence[jobs[i].evidence].motor;
+            if (jobs[i].evidence > 0 && error->fault() == SimulationFault::aborted) {
+                brokenOff.insert(jobs[i].evidence);
+                continue;
+            }
             throw SimulationError(
                 error->fault(),
                 fmt::format("{}{}: {}", cornerText(jobs[i].corner),
-                            motorName.empty() ? "" : ", " + motorName, error->what()),
+                            evidence.motor.empty() ? "" : ", " + evidence.motor, error->what()),
                 error->log());
         }
-        study.evidence[jobs[i].evidence].starts.push_back(
+        evidence.starts.push_back(
             {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
+    }
+    for (const std::size_t i : brokenOff) {
+        study.evidence[i].motor += ", whose simulation broke off";
+        study.evidence[i].starts.clear();
     }
     for (std::size_t i = 0; i < circuits.size(); ++i) {
         study.evidence[i].fit = study.motor.residuals;
@@ -214,20 +224,6 @@ std::string startDeck(const Case& input, const Circuit& circuit, const MotorStud
     }
     text.controlSection = true;
     return writeDeck(model, analysis, text);
-}
-
-StartMeasurement simulateStart(const Case& input, const Circuit& circuit, const MotorStudy& motor,
-                               const Corner& corner, double end_s, SimulatorPool& pool)
-{
-    const SimulationModel model = simulationModel(input, circuit, motor.motor.circuit,
-                                                  motor.motor.ratedTorque_Nm.value, corner);
-    Analysis analysis;
-    analysis.end_s = end_s;
-    SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
-    request.vectors = startVectors(model);
-    request.end_s = end_s;
-    return measureStart(model, pool.run(request));
 }
 
 }  // namespace splitstart

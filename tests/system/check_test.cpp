@@ -138,6 +138,25 @@ TEST(Check, NameplateFiguresAreReproduced)
     }
 }
 
+// A start against standing pressure is another start; a file that does not say which it is leaves
+// it open.
+TEST(Check, PressuresThatAreNotGivenLeaveTheStartUndecided)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    std::string text = fileText(example("cheese-store.xml"));
+    const std::string load = "<load kind=\"reciprocating\" pressures=\"equalised\"/>";
+    ASSERT_NE(text.find(load), std::string::npos);
+    text.erase(text.find(load), load.size());
+    const Outcome outcome =
+        splitstartRun({"check", folder.write("case.xml", text), "--format", "json"});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    const CheckRun run{outcome.status, Json::parse(outcome.out)};
+    EXPECT_EQ(run.finding("motor-starts")["verdict"], "undecided");
+    EXPECT_NE(run.finding("motor-starts")["because"].get<std::string>().find("pressures"),
+              std::string::npos);
+}
+
 TEST(Check, EveryFindingSaysWhatItRestsOn)
 {
     const CheckRun run = checkExample("cheese-store.xml");

@@ -72,6 +72,14 @@ TEST(Nearest, FindsTheMisspeltName)
     EXPECT_EQ(nearest("switch", supplyNames), "switch-on-degrees");  // beginning of one only
 }
 
+// "CSR" is a trade word for CSCR and one letter from CSIR, a circuit without run capacitor.
+TEST(Nearest, IsSilentWhereTwoAreAsNear)
+{
+    const std::string_view types[] = {"RSIR", "CSIR", "PSC", "CSCR"};
+    EXPECT_EQ(nearest("CSR", types), "");
+    EXPECT_EQ(nearest("CSCRR", types), "CSCR");
+}
+
 TEST(Nearest, IsSilentWhereNothingIsNear)
 {
     EXPECT_EQ(nearest("amps", supplyNames), "");

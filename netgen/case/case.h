@@ -12,7 +12,19 @@
 namespace splitstart
 {
 
-// Supply at the compressor's terminals, open circuit.
+enum class SupplyKind { utility, generator, inverter };
+enum class ConductorMaterial { copper, aluminium };
+
+// A run of wire between the supply's terminals and the start circuit, there and back.
+struct ConductorRun {
+    double length_m = 0;  // one way
+    double area_m2 = 0;   // of one conductor
+    ConductorMaterial material = ConductorMaterial::copper;
+    double temperature_degC = 40;
+    SourcePlace place;
+};
+
+// Supply at its own terminals, open circuit.
 struct Supply {
     double voltage_V = 0;               // rms, open circuit; 50 to 600
     double frequency_Hz = 60;           // 40 to 70
@@ -20,6 +32,9 @@ struct Supply {
     double source_H = 0;                // inductance of the same, 0 to 0.05
     bool sourceImpedanceGiven = false;  // false: the two values above are assumed
     double switchOn_deg = 0;            // phase of the voltage sine at switch-on, 0 to 360
+    SupplyKind kind = SupplyKind::utility;
+    std::optional<double> limit_A = {};         // most rms amps that it can deliver, at any volts
+    std::vector<ConductorRun> conductors = {};  // on the way to the compressor
 };
 
 // One resistance reading between two pins, or between a pin and the shell.
@@ -128,6 +143,13 @@ struct EquivalentCircuit {
     double resistanceTemperature_degC = 25;  // at which the resistances above hold
 };
 
+// Cross section of the windings' wire, where somebody has measured it.
+struct WindingWire {
+    std::optional<double> main_m2;
+    std::optional<double> auxiliary_m2;
+    ConductorMaterial material = ConductorMaterial::copper;
+};
+
 struct Compressor {
     int poles = 2;
     bool polesGiven = false;
@@ -136,9 +158,12 @@ struct Compressor {
     std::optional<InsulationReading> insulation;
     Nameplate nameplate;
     std::vector<Measurement> measurements;
+    WindingWire wire;
     CompressorLoad load;
     std::optional<EquivalentCircuit> equivalentCircuit;
 };
+
+enum class Refrigerant { unknown, notFlammable, flammable };
 
 // Which standard circuit, and which part of the parts list stands in each place.
 struct CircuitChoice {
@@ -149,6 +174,13 @@ struct CircuitChoice {
     std::string protector;
     std::string fan;
     SourcePlace place;
+    std::string variant;  // "standard", "two-wire-assist", ...
+    std::string fanCapacitor;
+    std::string contactor;
+    std::optional<double> ambient_degC;   // of the air around the start parts
+    std::optional<double> startsPerHour;  // how often it starts at the most
+    std::optional<double> shortestOff_s;  // what an off-delay or the control guarantees
+    Refrigerant refrigerant = Refrigerant::unknown;
 };
 
 struct Case {

@@ -134,19 +134,19 @@ void checkCircuit(const Element& circuit, bool supplyGiven)
     if (!supplyGiven) {
         circuit.report("there is a <circuit> but no <supply>", "a supply with volts and hertz");
     }
-    if (!circuit.good("type")) {
-        return;
-    }
-    const CircuitType& type = circuitTypes()[circuit.choice("type")];
-    const std::pair<std::string_view, bool> places[] = {{"start-device", type.startDevice},
-                                                        {"start-capacitor", type.startCapacitor},
-                                                        {"run-capacitor", type.runCapacitor}};
-    for (const auto& [place, there] : places) {
-        if (circuit.given(place) && !there) {
-            circuit.reject(
-                place, fmt::format("nothing, because a {} circuit has no such part", type.name));
+}
+
+void checkConductor(const Element& conductor)
+{
+    const auto requireOne = [&conductor](std::string_view one, std::string_view other) {
+        if (conductor.given(one) && conductor.given(other)) {
+            conductor.reject(other, fmt::format("either {} or {}, not both", one, other));
+        } else if (!conductor.given(one) && !conductor.given(other) && !conductor.hasUnknown()) {
+            conductor.report(fmt::format("neither {} nor {} is given", one, other), "one of them");
         }
-    }
+    };
+    requireOne("metres", "feet");
+    requireOne("square-millimetres", "awg");
 }
 
 void resolveReferences(const Element& circuit, const PartsList& parts, CircuitChoice& choice)
@@ -157,6 +157,8 @@ void resolveReferences(const Element& circuit, const PartsList& parts, CircuitCh
         {"run-capacitor", &choice.runCapacitor},
         {"protector", &choice.protector},
         {"fan", &choice.fan},
+        {"fan-capacitor", &choice.fanCapacitor},
+        {"contactor", &choice.contactor},
     };
     for (const auto& [name, id] : places) {
         resolve(circuit, parts, circuit.specOf(name), *id);

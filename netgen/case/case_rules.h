@@ -12,6 +12,8 @@ void checkNameplate(const Element& nameplate);
 void checkMeasured(const Element& measured);
 void checkLoad(const Element& load);
 void checkCompressor(const Element& compressor);
+// Length in metres or feet, section in square millimetres or by gauge, each once.
+void checkConductor(const Element& conductor);
 void checkCircuit(const Element& circuit, bool supplyGiven);
 
 // Looks every id of the circuit up and spells it as the parts list does.

@@ -18,6 +18,10 @@ struct Range {
     [[nodiscard]] double middle() const { return 0.5 * (minimum + maximum); }
 };
 
+// Whether arcs of the contact can reach the air around it, which matters beside flammable
+// refrigerant.
+enum class ContactEnclosure { unknown, open, sealed };
+
 // Contact 1-2 normally closed, coil 2-5.
 struct PotentialRelay {
     Range pickUp_V;       // rms at line frequency, coil at 25 degC
@@ -29,6 +33,8 @@ struct PotentialRelay {
     std::optional<double> contact_A;         // rms amps that the contact may make and break
     double operate_s = 0.010;
     double release_s = 0.010;
+    ContactEnclosure enclosure = ContactEnclosure::unknown;
+    std::optional<double> life_operations;
 };
 
 enum class RelayAttitude { unknown, upright, inverted, onItsSide };
@@ -44,6 +50,45 @@ struct CurrentRelay {
     double release_s = 0.010;
     bool contactFromM = false;                        // contact M to S instead of L to S
     RelayAttitude attitude = RelayAttitude::unknown;  // as mounted
+    ContactEnclosure enclosure = ContactEnclosure::unknown;
+    std::optional<double> life_operations;
+};
+
+// A disc whose resistance rises steeply when its own heat has warmed it: it lets the start current
+// through once, and must cool before the next start.
+struct Ptc {
+    Range cold_ohm;         // at 25 degC
+    double hot_ohm = 20e3;  // where its resistance ends, 100 to 1e6
+    bool hotGiven = false;
+    double reference_degC = 120;  // where it has twice its cold resistance
+    bool referenceGiven = false;
+    double switchCurrent_A = 0;  // rms amps for which the switching time is known ...
+    Range switchTime_s;          // ... and that time, cold to reference_degC, in air of 25 degC
+    double running_W = 3;        // what keeps it hot at rated volts in air of 25 degC
+    bool runningGiven = false;
+    std::optional<double> rated_V;     // highest rms volts across it
+    std::optional<double> inrush_A;    // highest rms amps through it, cold
+    std::optional<double> recovery_s;  // label's time to cool for the next start
+};
+
+// A start switch that counts seconds from the moment at which it gets volts. 1-2: contact, closed
+// at rest; L, N: the volts that it counts from.
+struct TimedSwitch {
+    Range opensAfter_s;
+    double rearm_s = 1;  // without volts for that long, it is ready for another start
+    std::optional<double> contact_A;
+    std::optional<double> contact_V;  // highest rms volts across the open contact
+    ContactEnclosure enclosure = ContactEnclosure::unknown;
+    std::optional<double> life_operations;
+};
+
+// The switch on the shaft of an open motor, contact 1-2 closed at rest.
+struct CentrifugalSwitch {
+    Range opens_rad_s;
+    Range closes_rad_s;  // below every opening speed
+    std::optional<double> contact_A;
+    ContactEnclosure enclosure = ContactEnclosure::unknown;
+    std::optional<double> life_operations;
 };
 
 struct StartCapacitor {
@@ -53,8 +98,9 @@ struct StartCapacitor {
     bool dissipationGiven = false;
     double dutySecondsPerHour = 60;  // allowed time in circuit an hour
     bool dutyGiven = false;
-    std::optional<double> bleed_ohm;  // resistor across the terminals; empty: none
-    std::optional<double> bleed_W;    // its rating
+    std::optional<double> bleed_ohm;    // resistor across the terminals; empty: none
+    std::optional<double> bleed_W;      // its rating
+    std::optional<double> longestOn_s;  // longest single time in circuit
 };
 
 struct RunCapacitor {
@@ -62,6 +108,18 @@ struct RunCapacitor {
     double rated_V = 0;  // rms, continuous
     double dissipationFactor = 0.001;
     bool dissipationGiven = false;
+    std::optional<double> life_h;  // at rated volts, as its class of operation says
+};
+
+// Two run capacitors in one can with a common post: C to the line, HERM to the compressor's S, FAN
+// to the fan's start lead.
+struct DualRunCapacitor {
+    Range compressor_F;  // C-HERM
+    Range fan_F;         // C-FAN
+    double rated_V = 0;
+    double dissipationFactor = 0.001;
+    bool dissipationGiven = false;
+    std::optional<double> life_h;
 };
 
 enum class ProtectorPlace { internal, external };
@@ -84,8 +142,28 @@ struct CondenserFan {
     double powerFactor = 0.6;
 };
 
+// A condenser fan with a start winding that runs through a capacitor of its own.
+struct CapacitorFan {
+    double voltage_V = 0;    // rated rms
+    double current_A = 0;    // at rated volts with that capacitor
+    double capacitor_F = 0;  // run capacitor that belongs to it
+    int poles = 6;
+    bool polesGiven = false;
+};
+
+// Contactor whose coil the thermostat switches. Poles L1-T1 and L2-T2; with one pole, L2-T2 is a
+// bar that never opens.
+struct Contactor {
+    int poles = 1;
+    std::optional<double> fullLoad_A;
+    std::optional<double> lockedRotor_A;
+    double pole_ohm = 0.005;
+    bool poleGiven = false;
+};
+
 using PartData = std::variant<PotentialRelay, CurrentRelay, StartCapacitor, RunCapacitor, Protector,
-                              CondenserFan>;
+                              CondenserFan, Ptc, TimedSwitch, CentrifugalSwitch, DualRunCapacitor,
+                              CapacitorFan, Contactor>;
 
 struct CatalogPart {
     std::string id;
@@ -93,6 +171,7 @@ struct CatalogPart {
     bool invented = false;
     PartData data;
     SourcePlace place;
+    std::optional<double> highestAmbient_degC = {};  // of the air around it
 };
 
 struct PartsList {

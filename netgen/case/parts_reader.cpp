@@ -24,6 +24,13 @@ Range readRange(const Element& element, std::string_view minimum, std::string_vi
     return {element.number(minimum), element.number(maximum)};
 }
 
+ContactEnclosure readEnclosure(const Element& element)
+{
+    static constexpr ContactEnclosure enclosures[] = {
+        ContactEnclosure::unknown, ContactEnclosure::open, ContactEnclosure::sealed};
+    return enclosures[element.choice("contacts")];
+}
+
 PartData readPotentialRelay(const Element& element)
 {
     element.requireBelow("drop-out-volts-max", "pick-up-volts-min");
@@ -36,6 +43,8 @@ PartData readPotentialRelay(const Element& element)
     relay.contact_A = element.numberIfGiven("contact-amps");
     relay.operate_s = element.number("operate-milliseconds");
     relay.release_s = element.number("release-milliseconds");
+    relay.enclosure = readEnclosure(element);
+    relay.life_operations = element.numberIfGiven("life-operations");
     return relay;
 }
 
@@ -55,7 +64,56 @@ PartData readCurrentRelay(const Element& element)
     relay.release_s = element.number("release-milliseconds");
     relay.contactFromM = element.text("contact-from") == "M";
     relay.attitude = attitudes[element.choice("mounted")];
+    relay.enclosure = readEnclosure(element);
+    relay.life_operations = element.numberIfGiven("life-operations");
     return relay;
+}
+
+PartData readPtc(const Element& element)
+{
+    Ptc ptc;
+    ptc.cold_ohm = readRange(element, "cold-ohms-min", "cold-ohms-max");
+    ptc.hot_ohm = element.number("hot-ohms");
+    ptc.hotGiven = element.given("hot-ohms");
+    // Hot is at least ten times cold, or it would never cut the start winding off.
+    if (element.good("cold-ohms-max") && element.good("hot-ohms") &&
+        ptc.hot_ohm < 10 * ptc.cold_ohm.maximum) {
+        element.reject("hot-ohms", "at least ten times cold-ohms-max");
+    }
+    ptc.reference_degC = element.number("reference-c");
+    ptc.referenceGiven = element.given("reference-c");
+    ptc.switchCurrent_A = element.number("switch-amps");
+    ptc.switchTime_s = readRange(element, "switch-seconds-min", "switch-seconds-max");
+    ptc.running_W = element.number("running-watts");
+    ptc.runningGiven = element.given("running-watts");
+    ptc.rated_V = element.numberIfGiven("volts");
+    ptc.inrush_A = element.numberIfGiven("inrush-amps");
+    ptc.recovery_s = element.numberIfGiven("recovery-seconds");
+    return ptc;
+}
+
+PartData readTimedSwitch(const Element& element)
+{
+    TimedSwitch timer;
+    timer.opensAfter_s = readRange(element, "seconds-min", "seconds-max");
+    timer.rearm_s = element.number("rearm-seconds");
+    timer.contact_A = element.numberIfGiven("contact-amps");
+    timer.contact_V = element.numberIfGiven("contact-volts");
+    timer.enclosure = readEnclosure(element);
+    timer.life_operations = element.numberIfGiven("life-operations");
+    return timer;
+}
+
+PartData readCentrifugalSwitch(const Element& element)
+{
+    element.requireBelow("closes-rpm-max", "opens-rpm-min");
+    CentrifugalSwitch onShaft;
+    onShaft.opens_rad_s = readRange(element, "opens-rpm-min", "opens-rpm-max");
+    onShaft.closes_rad_s = readRange(element, "closes-rpm-min", "closes-rpm-max");
+    onShaft.contact_A = element.numberIfGiven("contact-amps");
+    onShaft.enclosure = readEnclosure(element);
+    onShaft.life_operations = element.numberIfGiven("life-operations");
+    return onShaft;
 }
 
 PartData readStartCapacitor(const Element& element)
@@ -69,6 +127,7 @@ PartData readStartCapacitor(const Element& element)
     capacitor.dutyGiven = element.given("duty-seconds-per-hour");
     capacitor.bleed_ohm = element.numberIfGiven("bleed-ohms");
     capacitor.bleed_W = element.numberIfGiven("bleed-watts");
+    capacitor.longestOn_s = element.numberIfGiven("longest-on-seconds");
     if (element.given("bleed-watts") && !element.given("bleed-ohms")) {
         element.reject("bleed-watts", "a rating only together with bleed-ohms");
     }
@@ -109,7 +168,26 @@ PartData readRunCapacitor(const Element& element)
     capacitor.rated_V = element.number("volts");
     capacitor.dissipationFactor = element.number("dissipation-percent");
     capacitor.dissipationGiven = element.given("dissipation-percent");
+    capacitor.life_h = element.numberIfGiven("life-hours");
     return capacitor;
+}
+
+PartData readDualRunCapacitor(const Element& element)
+{
+    const double tolerance_ratio = element.number("tolerance-percent");
+    const auto section = [&](std::string_view name) {
+        const double middle_F = element.number(name);
+        return Range{middle_F * (1 - tolerance_ratio), middle_F * (1 + tolerance_ratio)};
+    };
+    element.requireBelow("fan-microfarads", "microfarads");
+    DualRunCapacitor dual;
+    dual.compressor_F = section("microfarads");
+    dual.fan_F = section("fan-microfarads");
+    dual.rated_V = element.number("volts");
+    dual.dissipationFactor = element.number("dissipation-percent");
+    dual.dissipationGiven = element.given("dissipation-percent");
+    dual.life_h = element.numberIfGiven("life-hours");
+    return dual;
 }
 
 PartData readProtector(const Element& element)
@@ -140,6 +218,28 @@ PartData readCondenserFan(const Element& element)
     return fan;
 }
 
+PartData readCapacitorFan(const Element& element)
+{
+    CapacitorFan fan;
+    fan.voltage_V = element.number("volts");
+    fan.current_A = element.number("amps");
+    fan.capacitor_F = element.number("microfarads");
+    fan.poles = static_cast<int>(element.number("poles"));
+    fan.polesGiven = element.given("poles");
+    return fan;
+}
+
+PartData readContactor(const Element& element)
+{
+    Contactor contactor;
+    contactor.poles = element.good("poles") && element.text("poles") == "2" ? 2 : 1;
+    contactor.fullLoad_A = element.numberIfGiven("full-load-amps");
+    contactor.lockedRotor_A = element.numberIfGiven("locked-rotor-amps");
+    contactor.pole_ohm = element.number("pole-ohms");
+    contactor.poleGiven = element.given("pole-ohms");
+    return contactor;
+}
+
 struct PartReader {
     std::string_view element;
     PartData (*read)(const Element&);
@@ -153,6 +253,12 @@ constexpr PartReader partReaders[] = {
     {"run-capacitor", readRunCapacitor},
     {"protector", readProtector},
     {"condenser-fan", readCondenserFan},
+    {"ptc", readPtc},
+    {"timed-switch", readTimedSwitch},
+    {"centrifugal-switch", readCentrifugalSwitch},
+    {"dual-run-capacitor", readDualRunCapacitor},
+    {"capacitor-fan", readCapacitorFan},
+    {"contactor", readContactor},
 };
 static_assert(std::size(partReaders) == std::variant_size_v<PartData>);
 
@@ -174,6 +280,7 @@ void readParts(const Element& list, bool listInvented, PartsList& parts)
         part.description = element.text("description");
         part.invented = element.given("invented") ? element.yes("invented") : listInvented;
         part.place = element.place();
+        part.highestAmbient_degC = element.numberIfGiven("highest-ambient-c");
         part.data = reader->read(element);
         parts.parts.push_back(std::move(part));
     }

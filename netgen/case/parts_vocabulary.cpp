@@ -14,7 +14,15 @@ constexpr AttributeSpec idRow = special("id", ValueKind::id, required);
 constexpr AttributeSpec descriptionRow = special("description", ValueKind::text, optional);
 constexpr AttributeSpec inventedRow = special("invented", ValueKind::yesNo, optional);
 
+// Of relays, capacitors and the like: what their class allows around them.
+constexpr AttributeSpec highestAmbientRow =
+    number("highest-ambient-c", degreesCelsius, -20, 150, optional);
+constexpr AttributeSpec lifeOperationsRow = number("life-operations", plain, 1, 1e9, optional);
+
+constexpr std::string_view enclosures[] = {"unknown", "open", "sealed"};
+constexpr AttributeSpec contactsRow = oneOf("contacts", enclosures, otherwise("unknown"));
 constexpr std::string_view contactSides[] = {"L", "M"};
+constexpr std::string_view poleCounts[] = {"1", "2"};
 constexpr std::string_view attitudes[] = {"unknown", "upright", "inverted", "on-its-side"};
 constexpr std::string_view protectorPlaces[] = {"internal", "external"};
 
@@ -22,6 +30,7 @@ constexpr AttributeSpec potentialRelayAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     number("pick-up-volts-min", volts, 10, 800, required),
     number("pick-up-volts-max", volts, 10, 800, required),
     number("drop-out-volts-min", volts, 1, 600, required),
@@ -32,12 +41,15 @@ constexpr AttributeSpec potentialRelayAttributes[] = {
     number("contact-amps", amps, 0.1, 200, optional),
     number("operate-milliseconds", milliseconds, 0.1, 1000, otherwise("10")),
     number("release-milliseconds", milliseconds, 0.1, 1000, otherwise("10")),
+    contactsRow,
+    lifeOperationsRow,
 };
 
 constexpr AttributeSpec currentRelayAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     number("pull-in-amps-min", amps, 0.05, 200, required),
     number("pull-in-amps-max", amps, 0.05, 200, required),
     number("drop-out-amps-min", amps, 0.01, 200, required),
@@ -49,12 +61,15 @@ constexpr AttributeSpec currentRelayAttributes[] = {
     number("release-milliseconds", milliseconds, 0.1, 1000, otherwise("10")),
     oneOf("contact-from", contactSides, otherwise("L")),
     oneOf("mounted", attitudes, otherwise("unknown")),
+    contactsRow,
+    lifeOperationsRow,
 };
 
 constexpr AttributeSpec startCapacitorAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     number("microfarads-min", microfarads, 0.1, 3000, required),
     number("microfarads-max", microfarads, 0.1, 3000, required),
     number("volts", volts, 50, 1000, required),
@@ -62,24 +77,109 @@ constexpr AttributeSpec startCapacitorAttributes[] = {
     number("duty-seconds-per-hour", secondsPerHour, 1, 3600, otherwise("60")),
     number("bleed-ohms", ohms, 100, 10000000, optional),
     number("bleed-watts", watts, 0.05, 50, optional),
+    number("longest-on-seconds", seconds, 0.1, 600, optional),
 };
 
 constexpr AttributeSpec runCapacitorAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     number("microfarads", microfarads, 0.1, 200, optional),
     number("tolerance-percent", percent, 0, 50, optional),
     number("microfarads-min", microfarads, 0.1, 200, optional),
     number("microfarads-max", microfarads, 0.1, 200, optional),
     number("volts", volts, 50, 1000, required),
     number("dissipation-percent", percent, 0.01, 50, otherwise("0.1")),
+    number("life-hours", hours, 100, 200000, optional),
+};
+
+constexpr AttributeSpec dualRunCapacitorAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    number("microfarads", microfarads, 0.1, 200, required),
+    number("fan-microfarads", microfarads, 0.1, 100, required),
+    number("tolerance-percent", percent, 0, 50, required),
+    number("volts", volts, 50, 1000, required),
+    number("dissipation-percent", percent, 0.01, 50, otherwise("0.1")),
+    number("life-hours", hours, 100, 200000, optional),
+};
+
+constexpr AttributeSpec ptcAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    number("cold-ohms-min", ohms, 0.5, 2000, required),
+    number("cold-ohms-max", ohms, 0.5, 2000, required),
+    number("switch-amps", amps, 0.05, 100, required),
+    number("switch-seconds-min", seconds, 0.05, 60, required),
+    number("switch-seconds-max", seconds, 0.05, 60, required),
+    number("hot-ohms", ohms, 100, 1e6, otherwise("20000")),
+    number("reference-c", degreesCelsius, 50, 200, otherwise("120")),
+    number("running-watts", watts, 0.2, 30, otherwise("3")),
+    number("volts", volts, 50, 1000, optional),
+    number("inrush-amps", amps, 0.1, 200, optional),
+    number("recovery-seconds", seconds, 1, 7200, optional),
+};
+
+constexpr AttributeSpec timedSwitchAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    number("seconds-min", seconds, 0.05, 60, required),
+    number("seconds-max", seconds, 0.05, 60, required),
+    number("rearm-seconds", seconds, 0.02, 600, otherwise("1")),
+    number("contact-amps", amps, 0.1, 200, optional),
+    number("contact-volts", volts, 50, 1500, optional),
+    contactsRow,
+    lifeOperationsRow,
+};
+
+constexpr AttributeSpec centrifugalSwitchAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    number("opens-rpm-min", rpm, 100, 5000, required),
+    number("opens-rpm-max", rpm, 100, 5000, required),
+    number("closes-rpm-min", rpm, 10, 5000, required),
+    number("closes-rpm-max", rpm, 10, 5000, required),
+    number("contact-amps", amps, 0.1, 200, optional),
+    contactsRow,
+    lifeOperationsRow,
+};
+
+constexpr AttributeSpec capacitorFanAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    number("volts", volts, 50, 600, required),
+    number("amps", amps, 0.01, 50, required),
+    number("microfarads", microfarads, 0.1, 100, required),
+    number("poles", plain, 2, 12, otherwise("6"), ValueKind::evenNumber),
+};
+
+constexpr AttributeSpec contactorAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    highestAmbientRow,
+    oneOf("poles", poleCounts, required),
+    number("full-load-amps", amps, 1, 500, optional),
+    number("locked-rotor-amps", amps, 1, 2000, optional),
+    number("pole-ohms", ohms, 0.0001, 1, otherwise("0.005")),
 };
 
 constexpr AttributeSpec protectorAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     oneOf("place", protectorPlaces, required),
     number("ultimate-trip-amps", amps, 0.05, 200, required),
     number("trip-amps", amps, 0.05, 500, required),
@@ -95,6 +195,7 @@ constexpr AttributeSpec condenserFanAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
+    highestAmbientRow,
     number("volts", volts, 50, 600, required),
     number("amps", amps, 0.01, 50, required),
     number("power-factor", plain, 0.1, 1, otherwise("0.6")),
@@ -112,10 +213,27 @@ constexpr ElementSpec runCapacitorElement{"run-capacitor", runCapacitorAttribute
 constexpr ElementSpec protectorElement{"protector", protectorAttributes, {}};
 constexpr ElementSpec condenserFanElement{"condenser-fan", condenserFanAttributes, {}};
 
+constexpr ElementSpec ptcElement{"ptc", ptcAttributes, {}};
+constexpr ElementSpec timedSwitchElement{"timed-switch", timedSwitchAttributes, {}};
+constexpr ElementSpec centrifugalSwitchElement{
+    "centrifugal-switch", centrifugalSwitchAttributes, {}};
+constexpr ElementSpec dualRunCapacitorElement{"dual-run-capacitor", dualRunCapacitorAttributes, {}};
+constexpr ElementSpec capacitorFanElement{"capacitor-fan", capacitorFanAttributes, {}};
+constexpr ElementSpec contactorElement{"contactor", contactorAttributes, {}};
+
 constexpr ChildSpec partChildren[] = {
-    {&potentialRelayElement, Occurs::anyNumber}, {&currentRelayElement, Occurs::anyNumber},
-    {&startCapacitorElement, Occurs::anyNumber}, {&runCapacitorElement, Occurs::anyNumber},
-    {&protectorElement, Occurs::anyNumber},      {&condenserFanElement, Occurs::anyNumber},
+    {&potentialRelayElement, Occurs::anyNumber},
+    {&currentRelayElement, Occurs::anyNumber},
+    {&ptcElement, Occurs::anyNumber},
+    {&timedSwitchElement, Occurs::anyNumber},
+    {&centrifugalSwitchElement, Occurs::anyNumber},
+    {&startCapacitorElement, Occurs::anyNumber},
+    {&runCapacitorElement, Occurs::anyNumber},
+    {&dualRunCapacitorElement, Occurs::anyNumber},
+    {&protectorElement, Occurs::anyNumber},
+    {&condenserFanElement, Occurs::anyNumber},
+    {&capacitorFanElement, Occurs::anyNumber},
+    {&contactorElement, Occurs::anyNumber},
 };
 
 }  // namespace

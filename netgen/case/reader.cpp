@@ -10,6 +10,7 @@
 #include "case/element.h"
 #include "case/parts_reader.h"
 #include "case/reading_rules.h"
+#include "case/wire_gauge.h"
 
 namespace splitstart
 {
@@ -17,8 +18,30 @@ namespace splitstart
 namespace
 {
 
+ConductorMaterial readMaterial(const Element& element)
+{
+    static constexpr ConductorMaterial materials[] = {ConductorMaterial::copper,
+                                                      ConductorMaterial::aluminium};
+    return materials[element.choice("material")];
+}
+
+ConductorRun readConductor(const Element& element)
+{
+    checkConductor(element);
+    ConductorRun run;
+    run.length_m = element.number(element.given("feet") ? "feet" : "metres");
+    run.area_m2 = element.good("awg") ? awgArea_m2(element.text("awg"))
+                                      : element.number("square-millimetres");
+    run.material = readMaterial(element);
+    run.temperature_degC = element.number("temperature-c");
+    run.place = element.place();
+    return run;
+}
+
 Supply readSupply(const Element& element)
 {
+    static constexpr SupplyKind kinds[] = {SupplyKind::utility, SupplyKind::generator,
+                                           SupplyKind::inverter};
     Supply supply;
     supply.voltage_V = element.number("volts");
     supply.frequency_Hz = element.number("hertz");
@@ -27,6 +50,11 @@ Supply readSupply(const Element& element)
     supply.sourceImpedanceGiven =
         element.given("source-ohms") || element.given("source-millihenries");
     supply.switchOn_deg = element.number("switch-on-degrees");
+    supply.kind = kinds[element.choice("kind")];
+    supply.limit_A = element.numberIfGiven("limit-amps");
+    for (const Element& child : element.children()) {
+        supply.conductors.push_back(readConductor(child));
+    }
     return supply;
 }
 
@@ -171,6 +199,11 @@ Compressor readCompressor(const Element& element, ProblemList& problems)
     if (const Element* const child = element.child("nameplate")) {
         compressor.nameplate = readNameplate(*child);
     }
+    if (const Element* const child = element.child("winding-wire")) {
+        compressor.wire = {child->numberIfGiven("main-square-millimetres"),
+                           child->numberIfGiven("auxiliary-square-millimetres"),
+                           readMaterial(*child)};
+    }
     if (const Element* const child = element.child("load")) {
         compressor.load = readLoad(*child);
     }
@@ -189,13 +222,22 @@ Compressor readCompressor(const Element& element, ProblemList& problems)
 
 CircuitChoice readCircuit(const Element& element)
 {
+    static constexpr Refrigerant refrigerants[] = {Refrigerant::unknown, Refrigerant::notFlammable,
+                                                   Refrigerant::flammable};
     return {element.text("type"),
             element.text("start-device"),
             element.text("start-capacitor"),
             element.text("run-capacitor"),
             element.text("protector"),
             element.text("fan"),
-            element.place()};
+            element.place(),
+            element.text("variant"),
+            element.text("fan-capacitor"),
+            element.text("contactor"),
+            element.numberIfGiven("ambient-c"),
+            element.numberIfGiven("starts-per-hour"),
+            element.numberIfGiven("off-seconds"),
+            refrigerants[element.choice("refrigerant")]};
 }
 
 // The named file's parts, then the inline ones.

@@ -18,13 +18,6 @@ namespace
 
 using namespace vocabulary;
 
-constexpr std::array circuitTypeTable = {
-    CircuitType{"RSIR", true, false, false},
-    CircuitType{"CSIR", true, true, false},
-    CircuitType{"PSC", false, false, true},
-    CircuitType{"CSCR", true, true, true},
-};
-
 constexpr std::array quantityTable = {
     MeasuredQuantitySpec{MeasuredQuantity::startCommonVoltsRunning, "start-common-volts-running",
                          volts, 1, 1500},
@@ -53,7 +46,6 @@ constexpr auto namesOf(const Table& table)
     return names;
 }
 
-constexpr std::array circuitTypeNames = namesOf(circuitTypeTable);
 constexpr std::array quantityNames = namesOf(quantityTable);
 
 constexpr std::string_view loadKinds[] = {"none", "steady", "reciprocating"};
@@ -61,11 +53,20 @@ constexpr std::string_view pressureWords[] = {"equalised", "unequalised"};
 // NEMA MG 1, locked-rotor indicating code letters: A to V without I, O and Q.
 constexpr std::string_view codeLetters[] = {"A", "B", "C", "D", "E", "F", "G", "H", "J", "K",
                                             "L", "M", "N", "P", "R", "S", "T", "U", "V"};
-constexpr std::string_view startDevices[] = {"potential-relay", "current-relay"};
+constexpr std::string_view supplyKinds[] = {"utility", "generator", "inverter"};
+constexpr std::string_view materials[] = {"copper", "aluminium"};
+constexpr std::string_view refrigerants[] = {"unknown", "not-flammable", "flammable"};
+constexpr std::string_view startDevices[] = {"potential-relay", "current-relay", "ptc",
+                                             "timed-switch", "centrifugal-switch"};
+// ASTM B258 gauges from lamp cord to service conductors.
+constexpr std::string_view wireGauges[] = {"18", "16", "14", "12",  "10",  "8",   "6",  "4",
+                                           "3",  "2",  "1",  "1/0", "2/0", "3/0", "4/0"};
 constexpr std::string_view startCapacitors[] = {"start-capacitor"};
-constexpr std::string_view runCapacitors[] = {"run-capacitor"};
+constexpr std::string_view runCapacitors[] = {"run-capacitor", "dual-run-capacitor"};
+constexpr std::string_view fanCapacitors[] = {"run-capacitor"};
 constexpr std::string_view protectors[] = {"protector"};
-constexpr std::string_view fans[] = {"condenser-fan"};
+constexpr std::string_view fans[] = {"condenser-fan", "capacitor-fan"};
+constexpr std::string_view contactors[] = {"contactor"};
 
 constexpr AttributeSpec supplyAttributes[] = {
     number("volts", volts, 50, 600, required),
@@ -73,6 +74,17 @@ constexpr AttributeSpec supplyAttributes[] = {
     number("source-ohms", ohms, 0, 20, otherwise("0")),
     number("source-millihenries", millihenries, 0, 50, otherwise("0")),
     number("switch-on-degrees", degrees, 0, 360, otherwise("0")),
+    oneOf("kind", supplyKinds, otherwise("utility")),
+    number("limit-amps", amps, 0.5, 1000, optional),
+};
+
+constexpr AttributeSpec conductorAttributes[] = {
+    number("metres", metres, 0.1, 2000, optional),
+    number("feet", feet, 0.3, 6500, optional),
+    number("square-millimetres", squareMillimetres, 0.2, 200, optional),
+    oneOf("awg", wireGauges, optional),
+    oneOf("material", materials, otherwise("copper")),
+    number("temperature-c", degreesCelsius, -40, 120, otherwise("40")),
 };
 
 constexpr AttributeSpec readingAttributes[] = {
@@ -148,14 +160,32 @@ constexpr AttributeSpec compressorAttributes[] = {
     number("poles", plain, 2, 12, otherwise("2"), ValueKind::evenNumber),
 };
 
-constexpr AttributeSpec circuitAttributes[] = {
-    oneOf("type", circuitTypeNames, required),
-    reference("start-device", startDevices),
-    reference("start-capacitor", startCapacitors),
-    reference("run-capacitor", runCapacitors),
-    reference("protector", protectors),
-    reference("fan", fans),
+constexpr AttributeSpec windingWireAttributes[] = {
+    number("main-square-millimetres", squareMillimetres, 0.01, 20, optional),
+    number("auxiliary-square-millimetres", squareMillimetres, 0.01, 20, optional),
+    oneOf("material", materials, otherwise("copper")),
 };
+
+// The words for type and variant are those of the circuit files.
+std::span<const AttributeSpec> circuitAttributes()
+{
+    static const AttributeSpec rows[] = {
+        oneOf("type", circuitTypeNames(), required),
+        oneOf("variant", circuitVariantNames(), otherwise(standardVariant)),
+        reference("start-device", startDevices),
+        reference("start-capacitor", startCapacitors),
+        reference("run-capacitor", runCapacitors),
+        reference("protector", protectors),
+        reference("fan", fans),
+        reference("fan-capacitor", fanCapacitors),
+        reference("contactor", contactors),
+        number("ambient-c", degreesCelsius, -40, 90, optional),
+        number("starts-per-hour", startsPerHour, 0.01, 200, optional),
+        number("off-seconds", seconds, 0, 86400, optional),
+        oneOf("refrigerant", refrigerants, otherwise("unknown")),
+    };
+    return rows;
+}
 
 constexpr AttributeSpec partsInCaseAttributes[] = {
     special("file", ValueKind::relativePath, optional),
@@ -166,7 +196,9 @@ constexpr AttributeSpec caseAttributes[] = {
     special("invented", ValueKind::yesNo, otherwise("no")),
 };
 
-constexpr ElementSpec supplyElement{"supply", supplyAttributes, {}};
+constexpr ElementSpec conductorElement{"conductor", conductorAttributes, {}};
+constexpr ChildSpec supplyChildren[] = {{&conductorElement, Occurs::anyNumber}};
+constexpr ElementSpec supplyElement{"supply", supplyAttributes, supplyChildren};
 constexpr ElementSpec readingElement{"reading", readingAttributes, {}};
 constexpr ChildSpec readingsChildren[] = {{&readingElement, Occurs::atLeastOnce}};
 constexpr ElementSpec readingsElement{"readings", readingsAttributes, readingsChildren};
@@ -175,6 +207,7 @@ constexpr ElementSpec insulationElement{"insulation", insulationAttributes, {}};
 constexpr ElementSpec nameplateElement{"nameplate", nameplateAttributes, {}};
 constexpr ElementSpec measuredElement{"measured", measuredAttributes, {}};
 constexpr ElementSpec loadElement{"load", loadAttributes, {}};
+constexpr ElementSpec windingWireElement{"winding-wire", windingWireAttributes, {}};
 constexpr ElementSpec equivalentCircuitElement{
     "equivalent-circuit", equivalentCircuitAttributes, {}};
 constexpr ChildSpec compressorChildren[] = {
@@ -183,16 +216,17 @@ constexpr ChildSpec compressorChildren[] = {
     {&insulationElement},
     {&nameplateElement},
     {&measuredElement, Occurs::anyNumber},
+    {&windingWireElement},
     {&loadElement},
     {&equivalentCircuitElement},
 };
 constexpr ElementSpec compressorElement{"compressor", compressorAttributes, compressorChildren};
-constexpr ElementSpec circuitElement{"circuit", circuitAttributes, {}};
 
 }  // namespace
 
 const ElementSpec& caseElement()
 {
+    static const ElementSpec circuitElement{"circuit", circuitAttributes(), {}};
     static const ElementSpec partsInCase{"parts", partsInCaseAttributes, partElements()};
     static const ChildSpec children[] = {
         {&supplyElement},
@@ -202,11 +236,6 @@ const ElementSpec& caseElement()
     };
     static const ElementSpec root{"case", caseAttributes, children};
     return root;
-}
-
-std::span<const CircuitType> circuitTypes()
-{
-    return circuitTypeTable;
 }
 
 std::span<const MeasuredQuantitySpec> measuredQuantities()

@@ -85,13 +85,10 @@ std::span<const MeasuredQuantitySpec> measuredQuantities();
 // "a number of volts from 1 to 1500"; bare numbers have an empty unit.
 std::string numberText(const Unit& unit, double minimum, double maximum);
 
-// A standard circuit and the places it has for parts. Protector and fan go with every type.
-struct CircuitType {
-    std::string_view name;
-    bool startDevice = false;
-    bool startCapacitor = false;
-    bool runCapacitor = false;
-};
-std::span<const CircuitType> circuitTypes();
+// The words for circuit/type and circuit/variant: those of the circuit files, so that a new file
+// is a new circuit. The variant "standard" is that of a file that names none.
+std::span<const std::string_view> circuitTypeNames();
+std::span<const std::string_view> circuitVariantNames();
+constexpr std::string_view standardVariant = "standard";
 
 }  // namespace splitstart

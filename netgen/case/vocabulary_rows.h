@@ -25,6 +25,13 @@ constexpr Unit horsepower{"horsepower", 0, 745.7};  // 550 ft lbf/s = 745.6999 W
 constexpr Unit percent{"percent", -2};
 constexpr Unit seconds{"seconds"};
 constexpr Unit milliseconds{"milliseconds", -3};
+constexpr Unit hours{"hours"};  // kept in hours: a rating that people read in hours
+constexpr Unit rpm{"revolutions a minute", 0, 0.10471975511965977};  // 2 pi / 60 rad/s
+constexpr Unit metres{"metres"};
+constexpr Unit feet{"feet", 0, 0.3048};  // exact (NIST SP 811)
+constexpr Unit squareMillimetres{"square millimetres", -6};
+constexpr Unit voltSeconds{"volt seconds"};
+constexpr Unit startsPerHour{"starts an hour"};
 constexpr Unit secondsPerHour{"seconds an hour"};
 constexpr Unit degreesCelsius{"degrees Celsius"};
 constexpr Unit degrees{"degrees"};

@@ -13,25 +13,87 @@ namespace splitstart
 namespace
 {
 
-const std::array<PartKindInfo, 9>& partKinds()
+const std::array<PartKindInfo, 16>& partKinds()
 {
-    static const std::array<PartKindInfo, 9> kinds = {{
-        {PartKind::supply, "supply", "supply", {"L1", "L2"}, {}},
-        {PartKind::compressor, "compressor", "compressor", {"C", "S", "R"}, {}},
-        {PartKind::thermostat, "thermostat", "thermostat contact", {"1", "2"}, {}},
+    static const std::array<PartKindInfo, 16> kinds = {{
+        {PartKind::supply, "supply", "supply", {"L1", "L2"}, {}, {}, {}},
+        {PartKind::compressor, "compressor", "compressor", {"C", "S", "R"}, {}, {}, {}},
+        {PartKind::thermostat,
+         "thermostat",
+         "thermostat contact",
+         {"1", "2"},
+         {},
+         {{"1", "2"}},
+         {{"1", "2"}}},
         {PartKind::potentialRelay,
          "potential-relay",
          "potential relay",
          {"1", "2", "5", "4", "6"},
-         {"4", "6"}},
-        {PartKind::currentRelay, "current-relay", "current relay", {"L", "M", "S"}, {}},
-        {PartKind::startCapacitor, "start-capacitor", "start capacitor", {"A", "B"}, {}},
-        {PartKind::runCapacitor, "run-capacitor", "run capacitor", {"A", "B"}, {}},
-        {PartKind::protector, "protector", "overload protector", {"1", "3"}, {}},
-        {PartKind::condenserFan, "condenser-fan", "condenser fan", {"A", "B"}, {}},
+         {"4", "6"},
+         {{"1", "2"}},
+         {}},
+        // The few turns of its coil are as good as a wire.
+        {PartKind::currentRelay,
+         "current-relay",
+         "current relay",
+         {"L", "M", "S"},
+         {},
+         {{"L", "M"}},
+         {}},
+        {PartKind::startCapacitor, "start-capacitor", "start capacitor", {"A", "B"}, {}, {}, {}},
+        {PartKind::runCapacitor, "run-capacitor", "run capacitor", {"A", "B"}, {}, {}, {}},
+        {PartKind::protector,
+         "protector",
+         "overload protector",
+         {"1", "3"},
+         {},
+         {{"1", "3"}},
+         {{"1", "3"}}},
+        {PartKind::condenserFan, "condenser-fan", "condenser fan", {"A", "B"}, {}, {}, {}},
+        {PartKind::ptc, "ptc", "PTC", {"A", "B"}, {}, {}, {}},
+        {PartKind::timedSwitch,
+         "timed-switch",
+         "timed start switch",
+         {"1", "2", "L", "N"},
+         {},
+         {{"1", "2"}},
+         {}},
+        {PartKind::centrifugalSwitch,
+         "centrifugal-switch",
+         "centrifugal switch",
+         {"1", "2"},
+         {},
+         {{"1", "2"}},
+         {}},
+        {PartKind::dualRunCapacitor,
+         "dual-run-capacitor",
+         "dual run capacitor",
+         {"C", "HERM", "FAN"},
+         {},
+         {},
+         {}},
+        {PartKind::fanCapacitor, "fan-capacitor", "fan capacitor", {"A", "B"}, {}, {}, {}},
+        {PartKind::capacitorFan,
+         "capacitor-fan",
+         "condenser fan with a run capacitor",
+         {"C", "S", "R"},
+         {},
+         {},
+         {}},
+        {PartKind::contactor,
+         "contactor",
+         "contactor",
+         {"L1", "T1", "L2", "T2"},
+         {},
+         {{"L1", "T1"}, {"L2", "T2"}},
+         {{"L1", "T1"}, {"L2", "T2"}}},
     }};
     return kinds;
 }
+
+constexpr std::array startDevices = {PartKind::potentialRelay, PartKind::currentRelay,
+                                     PartKind::ptc, PartKind::timedSwitch,
+                                     PartKind::centrifugalSwitch};
 
 }  // namespace
 
@@ -70,6 +132,21 @@ const CircuitPart* Circuit::find(PartKind kind) const
     return found == parts.end() ? nullptr : &*found;
 }
 
+std::span<const PartKind> startDeviceKinds()
+{
+    return startDevices;
+}
+
+std::optional<PartKind> startDeviceOf(const Circuit& circuit)
+{
+    for (const PartKind kind : startDevices) {
+        if (circuit.find(kind) != nullptr) {
+            return kind;
+        }
+    }
+    return std::nullopt;
+}
+
 Circuit withoutPart(const Circuit& circuit, std::string_view id)
 {
     Circuit result = circuit;
@@ -79,38 +156,83 @@ Circuit withoutPart(const Circuit& circuit, std::string_view id)
     return result;
 }
 
+namespace
+{
+
+// A terminal of another part that a wire joins with one of those two of this part.
+std::optional<Terminal> anchorOf(const Circuit& circuit, const Terminal& a, const Terminal& b)
+{
+    const auto isEnd = [&](const Terminal& end) { return end == a || end == b; };
+    for (const Wire& wire : circuit.wires) {
+        if (isEnd(wire.from) && wire.to.part != a.part) {
+            return wire.to;
+        }
+        if (isEnd(wire.to) && wire.from.part != a.part) {
+            return wire.from;
+        }
+    }
+    return std::nullopt;
+}
+
+// Lands every wire end that `isMoved` on `there` instead.
+template <typename Predicate>
+void reland(std::vector<Wire>& wires, const Predicate& isMoved, const Terminal& there)
+{
+    for (Wire& wire : wires) {
+        for (Terminal* end : {&wire.from, &wire.to}) {
+            if (isMoved(*end)) {
+                *end = there;
+            }
+        }
+    }
+    std::erase_if(wires, [](const Wire& wire) { return wire.from == wire.to; });
+}
+
+}  // namespace
+
 Circuit withPartBridged(const Circuit& circuit, std::string_view id)
 {
     const CircuitPart* part = circuit.find(id);
-    if (part == nullptr || partKindInfo(part->kind).terminals.size() != 2) {
-        throw std::invalid_argument(fmt::format("no two-terminal part `{}` to bridge", id));
-    }
-    // All that landed on the part now lands on one of those points.
-    std::optional<Terminal> anchor;
-    for (const Wire& wire : circuit.wires) {
-        if (wire.from.part != id && wire.to.part == id) {
-            anchor = wire.from;
-        } else if (wire.from.part == id && wire.to.part != id) {
-            anchor = wire.to;
-        }
-        if (anchor) {
-            break;
-        }
+    if (part == nullptr || partKindInfo(part->kind).bridges.empty()) {
+        throw std::invalid_argument(fmt::format("no part `{}` that can be bridged", id));
     }
     Circuit result = circuit;
-    std::erase_if(result.parts, [id](const CircuitPart& each) { return each.id == id; });
-    if (!anchor) {
-        return withoutPart(circuit, id);
-    }
-    for (Wire& wire : result.wires) {
-        if (wire.from.part == id) {
-            wire.from = *anchor;
-        }
-        if (wire.to.part == id) {
-            wire.to = *anchor;
+    for (const auto& [first, second] : partKindInfo(part->kind).bridges) {
+        const Terminal a{part->id, std::string(first)};
+        const Terminal b{part->id, std::string(second)};
+        // All that landed on the part now lands on one of those points.
+        if (const std::optional<Terminal> anchor = anchorOf(result, a, b)) {
+            reland(
+                result.wires, [&](const Terminal& end) { return end == a || end == b; }, *anchor);
         }
     }
-    std::erase_if(result.wires, [](const Wire& wire) { return wire.from == wire.to; });
+    return withoutPart(result, id);
+}
+
+Circuit withDualCapacitor(const Circuit& circuit, std::string_view compressorSection,
+                          std::string_view fanSection, std::string_view dual)
+{
+    const Nets nets(circuit);
+    const auto terminal = [](std::string_view part, const char* name) {
+        return Terminal{std::string(part), name};
+    };
+    if (nets.of(terminal(compressorSection, "A")) != nets.of(terminal(fanSection, "A"))) {
+        throw std::invalid_argument(
+            fmt::format("{}.A and {}.A are not on one point", compressorSection, fanSection));
+    }
+    Circuit result = circuit;
+    const auto move = [&](const Terminal& from, const char* to) {
+        reland(
+            result.wires, [&](const Terminal& end) { return end == from; }, terminal(dual, to));
+    };
+    move(terminal(compressorSection, "A"), "C");
+    move(terminal(fanSection, "A"), "C");
+    move(terminal(compressorSection, "B"), "HERM");
+    move(terminal(fanSection, "B"), "FAN");
+    std::erase_if(result.parts, [&](const CircuitPart& part) {
+        return part.id == compressorSection || part.id == fanSection;
+    });
+    result.parts.push_back({std::string(dual), PartKind::dualRunCapacitor, false});
     return result;
 }
 
@@ -154,17 +276,10 @@ namespace
 // closed contacts, and the few turns of a current relay's coil.
 Circuit withContactsAsWires(const Circuit& circuit)
 {
-    static const std::map<PartKind, std::pair<const char*, const char*>> closed = {
-        {PartKind::thermostat, {"1", "2"}},
-        {PartKind::protector, {"1", "3"}},
-        {PartKind::potentialRelay, {"1", "2"}},
-        {PartKind::currentRelay, {"L", "M"}},
-    };
     Circuit result = circuit;
     for (const CircuitPart& part : circuit.parts) {
-        if (const auto found = closed.find(part.kind); found != closed.end()) {
-            result.wires.push_back(
-                {{part.id, found->second.first}, {part.id, found->second.second}});
+        for (const auto& [from, to] : partKindInfo(part.kind).closedAtRest) {
+            result.wires.push_back({{part.id, std::string(from)}, {part.id, std::string(to)}});
         }
     }
     return result;

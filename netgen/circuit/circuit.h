@@ -22,17 +22,26 @@ enum class PartKind {
     runCapacitor,
     protector,
     condenserFan,
+    ptc,
+    timedSwitch,
+    centrifugalSwitch,
+    dualRunCapacitor,
+    fanCapacitor,
+    capacitorFan,
+    contactor,
 };
 
-// What is known about a kind of part: its name in circuit files ("potential-relay"), in plain
-// words ("potential relay"), its terminals, and those of them that are tie posts without any
-// connection inside.
+using TerminalPair = std::pair<std::string_view, std::string_view>;
+
+// What is known about a kind of part.
 struct PartKindInfo {
     PartKind kind = PartKind::supply;
-    std::string_view name;
-    std::string_view words;
+    std::string_view name;   // in circuit files: "potential-relay"
+    std::string_view words;  // "potential relay"
     std::vector<std::string_view> terminals;
-    std::vector<std::string_view> tiePosts;
+    std::vector<std::string_view> tiePosts;  // terminals without any connection inside
+    std::vector<TerminalPair> closedAtRest;  // as good as a wire when the supply comes on
+    std::vector<TerminalPair> bridges;       // a plain wire each where the part is not fitted
 };
 
 const PartKindInfo& partKindInfo(PartKind kind);
@@ -63,6 +72,7 @@ struct Wire {
 
 struct Circuit {
     std::string type;         // "CSIR", "CSCR", ...
+    std::string variant;      // "standard", or what tells circuits of the same parts apart
     std::string description;  // one sentence for people
     std::vector<CircuitPart> parts;
     std::vector<Wire> wires;
@@ -71,24 +81,35 @@ struct Circuit {
     [[nodiscard]] const CircuitPart* find(PartKind kind) const;
 };
 
-// Reads a circuit file (XML as in netgen/circuit/standard). Ids of parts are small letters, digits
-// and hyphens, a letter first: they become names in a deck. Throws std::invalid_argument with one
-// line saying which file, part or wire is wrong: an unknown kind, another id, a part named twice, a
-// wire to a part or terminal that does not exist, a wire from a terminal to itself.
+// Reads a circuit file (XML as in netgen/circuit/standard). <use fragment="feed.xml"/> stands for
+// the parts and wires of that file, whose first element is <fragment>. Ids of parts are small
+// letters, digits and hyphens, a letter first: they become names in a deck. Throws
+// std::invalid_argument with one line saying which file, part or wire is wrong: an unknown kind,
+// another id, a part named twice, a wire to a part or terminal that does not exist, a wire from a
+// terminal to itself, a fragment that does not exist.
 Circuit parseCircuit(std::string_view xml, std::string_view fileName);
 
 // The trade's standard circuits, from the files compiled into the library.
 std::span<const Circuit> standardCircuits();
 
-// The standard circuit of that type whose start device is of that kind (empty: it has none).
-// Null if there is none.
-const Circuit* findStandardCircuit(std::string_view type, std::optional<PartKind> startDevice);
+// Kinds of part that switch a start circuit.
+std::span<const PartKind> startDeviceKinds();
+
+// The kind of the start device in the circuit; empty if it has none.
+std::optional<PartKind> startDeviceOf(const Circuit& circuit);
 
 // The same circuit without that part and the wires on it.
 Circuit withoutPart(const Circuit& circuit, std::string_view id);
 
-// The same circuit with that two-terminal part replaced by a plain connection.
+// The same circuit with that part replaced by plain connections, as its kind's bridges say. Throws
+// std::invalid_argument if there is no such part or its kind has none.
 Circuit withPartBridged(const Circuit& circuit, std::string_view id);
+
+// The same circuit with the run capacitors of those two ids in one can of the id `dual`: both A on
+// its C, the first's B on HERM, the second's B on FAN. Throws std::invalid_argument unless both A
+// are wired together.
+Circuit withDualCapacitor(const Circuit& circuit, std::string_view compressorSection,
+                          std::string_view fanSection, std::string_view dual);
 
 // Terminals that the wires connect with each other. Every terminal of every part is in exactly one
 // net; an unwired terminal is alone in its net.

@@ -49,6 +49,11 @@ struct Corner {
     Release release = Release::middle;
     Pressures pressures = Pressures::equalised;
     std::optional<double> switchOn_deg = {};  // phase at switch-on; empty: that of the case
+    std::optional<Release> capacitors = {};   // their end; empty: as the other parts
+    // Seconds since it last ran; empty: long enough for all to be cold and discharged. A PTC is
+    // still warm then, a start capacitor still charged as far as its bleed resistor has not
+    // discharged it.
+    std::optional<double> restartAfter_s = {};
 };
 
 // Whether windings of that temperature count as hot: the machine has just been running.
@@ -63,10 +68,20 @@ enum class StartContact { automatic, heldClosed, heldOpen };
 struct RunSetting {
     StartContact contact = StartContact::automatic;
     std::optional<double> fixedSpeed_rad_s;  // held there; empty: free with load and inertia
+    bool switchOpen = false;  // thermostat or contactor open: what still flows in the off time
 };
 
 struct SimulationModel {
+    // The device that switches the start circuit: its instance, the ammeter through it, and the
+    // node that says whether it is made. Absent from models of a held shaft.
+    struct StartDevice {
+        std::string instance;
+        std::string ammeter;
+        std::string closedNode;
+    };
+
     std::vector<SubcircuitInstance> instances;
+    std::optional<StartDevice> startDevice;
     std::map<Terminal, std::string> nodeOfTerminal;  // ground is "0"
     std::optional<double> fixedSpeed_rad_s;
     double frequency_Hz = 60;
@@ -76,15 +91,11 @@ struct SimulationModel {
 
     // Node of that terminal; throws std::out_of_range if there is none.
     [[nodiscard]] const std::string& node(std::string_view part, std::string_view terminal) const;
+    // The first instance of that subcircuit, or null.
     [[nodiscard]] const SubcircuitInstance* find(std::string_view subcircuit) const;
+    // The instance of that name, such as "compressor"; throws std::out_of_range.
+    [[nodiscard]] const SubcircuitInstance& instance(std::string_view name) const;
 };
-
-// The standard circuit that the case asks for, with the parts it leaves out removed: no fan, no
-// protector, or a protector inside the shell (then it is not among the wires, and the model places
-// it between pin C and the windings).
-// Throws InputError if there is no such standard circuit, a needed part is not named, or a named
-// part is not in the parts list or is of another kind.
-Circuit caseCircuit(const Case& input);
 
 // The circuit at one working point. The parts of the case fill the circuit's places.
 SimulationModel simulationModel(const Case& input, const Circuit& circuit,
@@ -97,20 +108,5 @@ double atRelease(const Range& range, Release release, bool maximumIsLate);
 
 // Nameplate volts; without a nameplate, the supply's.
 double ratedVoltage_V(const Case& input);
-
-// Time constant of a first-order protector that trips after tripTime_s at its stated trip current,
-// from tau = -t / ln(1 - (Iu/I)^2), the step response of a body heated by I^2. Requires
-// tripCurrent > ultimateTrip > 0.
-double protectorTimeConstant_s(const Protector& protector, double tripTime_s);
-
-// Volts at which a relay's coil does at that winding temperature what it does at 25 degC at one
-// volt: the armature follows the coil's amps, and a warm coil has more ohms (copper, IEC 60034-1).
-// Beside hot windings the coil is taken as 70 degC warm (assumed: it has been running on its own
-// heat).
-double coilTemperatureFactor(const PotentialRelay& relay, double winding_degC, double line_Hz);
-
-// Temperature around the protector's disc, and of the disc at switch-on, when the windings have
-// that temperature, in a room of 25 degC.
-double protectorAmbient_degC(const Protector& protector, double winding_degC);
 
 }  // namespace splitstart

@@ -6,6 +6,7 @@
 
 #include "case/embedded_files.h"
 #include "case/text.h"
+#include "case/vocabulary.h"
 #include "circuit/circuit.h"
 
 namespace splitstart
@@ -62,20 +63,41 @@ CircuitPart parsePart(const pugi::xml_node& node, std::string_view fileName)
     return {std::string(id), *kind, std::string_view(node.attribute("optional").value()) == "yes"};
 }
 
-}  // namespace
+const EmbeddedFile* embeddedFile(std::string_view name)
+{
+    for (const EmbeddedFile& file : embeddedFiles()) {
+        if (file.name == name) {
+            return &file;
+        }
+    }
+    return nullptr;
+}
 
-Circuit parseCircuit(std::string_view xml, std::string_view fileName)
+pugi::xml_document parsed(std::string_view xml, const char* rootName, std::string_view fileName)
 {
     pugi::xml_document document;
-    const pugi::xml_parse_result parsed = document.load_buffer(xml.data(), xml.size());
-    const pugi::xml_node root = document.child("circuit");
-    if (!parsed || !root) {
-        throw std::invalid_argument(fmt::format("{}: not a circuit file: {}", fileName,
-                                                parsed ? "no <circuit>" : parsed.description()));
+    const pugi::xml_parse_result result = document.load_buffer(xml.data(), xml.size());
+    if (!result || !document.child(rootName)) {
+        throw std::invalid_argument(
+            fmt::format("{}: not a {} file: {}", fileName, rootName,
+                        result ? fmt::format("no <{}>", rootName) : result.description()));
     }
-    Circuit circuit;
-    circuit.type = root.attribute("type").value();
-    circuit.description = root.attribute("description").value();
+    return document;
+}
+
+// Appends the parts and wires below `root`, those of the fragments that it uses first.
+void append(Circuit& circuit, const pugi::xml_node& root, std::string_view fileName)
+{
+    for (const pugi::xml_node& use : root.children("use")) {
+        const std::string_view name = use.attribute("fragment").value();
+        const EmbeddedFile* file = embeddedFile(name);
+        if (file == nullptr || std::string_view(root.name()) == "fragment") {
+            throw std::invalid_argument(fmt::format(
+                "{}: no fragment \"{}\" that could be used here", fileName, shortText(name)));
+        }
+        const pugi::xml_document fragment = parsed(file->text, "fragment", name);
+        append(circuit, fragment.child("fragment"), name);
+    }
     for (const pugi::xml_node& node : root.children("part")) {
         CircuitPart part = parsePart(node, fileName);
         if (circuit.find(part.id) != nullptr) {
@@ -93,6 +115,19 @@ Circuit parseCircuit(std::string_view xml, std::string_view fileName)
         }
         circuit.wires.push_back(wire);
     }
+}
+
+}  // namespace
+
+Circuit parseCircuit(std::string_view xml, std::string_view fileName)
+{
+    const pugi::xml_document document = parsed(xml, "circuit", fileName);
+    const pugi::xml_node root = document.child("circuit");
+    Circuit circuit;
+    circuit.type = root.attribute("type").value();
+    circuit.variant = root.attribute("variant").as_string(std::string(standardVariant).c_str());
+    circuit.description = root.attribute("description").value();
+    append(circuit, root, fileName);
     return circuit;
 }
 
@@ -101,29 +136,14 @@ std::span<const Circuit> standardCircuits()
     static const std::vector<Circuit> circuits = [] {
         std::vector<Circuit> result;
         for (const EmbeddedFile& file : embeddedFiles()) {
-            if (file.name.ends_with(".xml")) {
+            // A fragment is no circuit of its own.
+            if (file.name.ends_with(".xml") && file.text.find("<circuit") != std::string::npos) {
                 result.push_back(parseCircuit(file.text, file.name));
             }
         }
         return result;
     }();
     return circuits;
-}
-
-const Circuit* findStandardCircuit(std::string_view type, std::optional<PartKind> startDevice)
-{
-    for (const Circuit& circuit : standardCircuits()) {
-        std::optional<PartKind> own;
-        for (const PartKind kind : {PartKind::potentialRelay, PartKind::currentRelay}) {
-            if (circuit.find(kind) != nullptr) {
-                own = kind;
-            }
-        }
-        if (circuit.type == type && own == startDevice) {
-            return &circuit;
-        }
-    }
-    return nullptr;
 }
 
 }  // namespace splitstart

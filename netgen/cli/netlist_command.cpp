@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include "circuit/case_circuit.h"
 #include "cli/command.h"
 #include "study/case_study.h"
 #include "study/corners.h"

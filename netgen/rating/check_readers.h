@@ -6,6 +6,8 @@
 #include <optional>
 #include <string>
 
+#include "circuit/case_circuit.h"
+#include "circuit/part_physics.h"
 #include "rating/check.h"
 
 namespace splitstart
@@ -21,14 +23,6 @@ double highestLine_ratio(const Case& input);
 // % at the least; near full speed the start capacitor's volts climb steeply).
 constexpr double earliestOpening_ratio = 0.60;
 constexpr double latestOpening_ratio = 0.95;
-
-// The part that the case puts into that place of the circuit, or null.
-template <typename Data>
-const Data* chosenPart(const Case& input, const std::string CircuitChoice::*place)
-{
-    const CatalogPart* part = input.circuit ? input.parts.find((*input.circuit).*place) : nullptr;
-    return part != nullptr ? std::get_if<Data>(&part->data) : nullptr;
-}
 
 // The start device, if it is of that kind.
 template <typename Relay>

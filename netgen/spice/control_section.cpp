@@ -73,9 +73,8 @@ private:
 void ControlWriter::writeStartDevice()
 {
     const SubcircuitInstance* relay = model_.find("potential_relay");
-    const SubcircuitInstance* device = relay != nullptr ? relay : model_.find("current_relay");
-    if (device != nullptr) {
-        const std::string closed = fmt::format("v({})", device->nodeOfPort.at("closed"));
+    if (model_.startDevice) {
+        const std::string closed = fmt::format("v({})", model_.startDevice->closedNode);
         let("start_contact", closed);
         measure("start_contact_opened_s", "when start_contact=0.5 fall=1");
         measure("speed_at_opening_ratio", "find speed_ratio when start_contact=0.5 fall=1");
@@ -98,7 +97,7 @@ void ControlWriter::writeCapacitors()
         if (instance.name == "start_capacitor") {
             let("start_capacitor_v", volts);
             peak("start_capacitor_peak_v", "start_capacitor_v");
-        } else {
+        } else if (instance.name == "run_capacitor") {
             let("run_capacitor_v", volts);
             measure("run_capacitor_running_v", "rms run_capacitor_v " + running_);
         }
@@ -107,8 +106,8 @@ void ControlWriter::writeCapacitors()
 
 std::string ControlWriter::write()
 {
-    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
-    const SubcircuitInstance& supply = *model_.find("supply");
+    const SubcircuitInstance& motor = model_.instance("compressor");
+    const SubcircuitInstance& supply = model_.instance("supply");
     const std::string& c = motor.nodeOfPort.at("c");
     text_ = ".control\nset noaskquit\nrun\n";
     let("line_a", fmt::format("i(v.x{}.vline)", supply.name));

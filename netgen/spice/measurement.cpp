@@ -34,16 +34,11 @@ struct VectorNames {
 
     [[nodiscard]] std::string line() const
     {
-        return ammeter(fmt::format("x{}.vline", model_.find("supply")->name));
+        return ammeter(fmt::format("x{}.vline", model_.instance("supply").name));
     }
-    [[nodiscard]] const SubcircuitInstance* startDevice() const
+    [[nodiscard]] std::string startDeviceCurrent() const
     {
-        const SubcircuitInstance* relay = model_.find("potential_relay");
-        return relay != nullptr ? relay : model_.find("current_relay");
-    }
-    [[nodiscard]] std::string contactCurrent() const
-    {
-        return ammeter(fmt::format("x{}.xcontact.vcontact", startDevice()->name));
+        return ammeter(model_.startDevice.value().ammeter);
     }
 
 private:
@@ -59,6 +54,8 @@ std::set<std::string> wireNodes(const SimulationModel& model)
             nodes.insert(node);
         }
     }
+    // A feeder's far end is no terminal of the circuit.
+    nodes.insert(model.instance("supply").nodeOfPort.at("l1"));
     // Tie posts that no wire reaches are in no subcircuit, so ngspice has no such node.
     std::set<std::string> used;
     for (const SubcircuitInstance& instance : model.instances) {
@@ -172,8 +169,8 @@ void StartReader::measureCurrents()
     result_.compressorRunning_A = rms(signal(common), runningFrom_s_, end_s_);
     // The supply's ammeter counts current into the source, so power drawn from it has the other
     // sign.
-    std::vector<double> power = between(model_.find("supply")->nodeOfPort.at("l1"),
-                                        model_.find("supply")->nodeOfPort.at("l2"));
+    std::vector<double> power = between(model_.instance("supply").nodeOfPort.at("l1"),
+                                        model_.instance("supply").nodeOfPort.at("l2"));
     for (std::size_t i = 0; i < power.size(); ++i) {
         power[i] *= -line.value[i];
     }
@@ -182,18 +179,17 @@ void StartReader::measureCurrents()
 
 void StartReader::measureStartContact()
 {
-    const SubcircuitInstance* device = names_.startDevice();
-    if (device == nullptr) {
+    if (!model_.startDevice) {
         return;
     }
-    const Signal closed = signal(device->nodeOfPort.at("closed"));
+    const Signal closed = signal(model_.startDevice->closedNode);
     const bool madeAtOnce = closed.value.front() > 0.5;
     result_.startContactMade_s =
         madeAtOnce ? std::optional<double>(0.0) : crossing(closed, 0.5, true);
     result_.startContactAtEnd = closed.value.back() > 0.5 ? 1 : 0;
     result_.startCircuitIn_s = integral(closed, 0, end_s_);
     result_.contactCurrentMade_A =
-        largestWindowRms(signal(names_.contactCurrent()), 0, end_s_, cycle_s_);
+        largestWindowRms(signal(names_.startDeviceCurrent()), 0, end_s_, cycle_s_);
     result_.startContactOpened_s = crossing(closed, 0.5, false);
     result_.startContactOpenings = crossingCount(closed, 0.5, false);
     if (!result_.startContactOpened_s) {
@@ -205,7 +201,7 @@ void StartReader::measureStartContact()
     // The first cycle after the opening still holds the step itself; it is judged from then on.
     const double from_s = opened_s + 0.25 * cycle_s_;
     const double to_s = std::min(end_s_, opened_s + afterOpeningCycles * cycle_s_);
-    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
+    const SubcircuitInstance& motor = model_.instance("compressor");
     const std::vector<double> startWinding =
         between(motor.nodeOfPort.at("s"), motor.nodeOfPort.at("c"));
     if (to_s - from_s > cycle_s_) {
@@ -217,10 +213,9 @@ void StartReader::measureStartContact()
 
 std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
 {
-    const SubcircuitInstance* device = names_.startDevice();
     std::vector<std::pair<double, double>> stretches_s = {{0, end_s_}};
-    if (device != nullptr) {
-        const Signal closed = signal(device->nodeOfPort.at("closed"));
+    if (model_.startDevice) {
+        const Signal closed = signal(model_.startDevice->closedNode);
         stretches_s.clear();
         double made_s = closed.value.front() > 0.5 ? 0 : end_s_;
         for (std::size_t i = 1; i < closed.time_s.size(); ++i) {
@@ -246,7 +241,7 @@ std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
 
 void StartReader::measureVoltages()
 {
-    const SubcircuitInstance& motor = *model_.find("split_phase_motor");
+    const SubcircuitInstance& motor = model_.instance("compressor");
     const std::string& common = motor.nodeOfPort.at("c");
     result_.terminalStalled_V =
         rms(signal(between(motor.nodeOfPort.at("r"), common)), cycle_s_, 2 * cycle_s_);
@@ -312,13 +307,16 @@ std::vector<std::string> startVectors(const SimulationModel& model)
     for (const std::string& node : wireNodes(model)) {
         vectors.push_back(node);
     }
-    const std::string& star = model.find("split_phase_motor")->nodeOfPort.at("c");
+    const std::string& star = model.instance("compressor").nodeOfPort.at("c");
     if (star == "star") {
         vectors.push_back(star);
     }
-    if (const SubcircuitInstance* device = names.startDevice()) {
-        vectors.push_back(device->nodeOfPort.at("closed"));
-        vectors.push_back(names.contactCurrent());
+    if (model.startDevice) {
+        vectors.push_back(model.startDevice->closedNode);
+        vectors.push_back(names.startDeviceCurrent());
+    }
+    if (const SubcircuitInstance* ptc = model.find("ptc")) {
+        vectors.push_back(ptc->nodeOfPort.at("temperature"));
     }
     if (const SubcircuitInstance* protector = model.find("overload_protector")) {
         vectors.push_back(protector->nodeOfPort.at("closed"));
@@ -336,7 +334,7 @@ std::vector<std::string> heldShaftVectors(const SimulationModel& model)
     for (const std::string& node : wireNodes(model)) {
         vectors.push_back(node);
     }
-    if (model.find("split_phase_motor")->nodeOfPort.at("c") == "star") {
+    if (model.instance("compressor").nodeOfPort.at("c") == "star") {
         vectors.emplace_back("star");
     }
     return vectors;
@@ -360,13 +358,13 @@ HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Wavefo
     const auto volts = [&](const std::string& plus, const std::string& minus) {
         return rmsOf(phasor.at(plus) - phasor.at(minus));
     };
-    const SubcircuitInstance& motor = *model.find("split_phase_motor");
+    const SubcircuitInstance& motor = model.instance("compressor");
     const std::string& c = motor.nodeOfPort.at("c");
     const std::string& s = motor.nodeOfPort.at("s");
     const std::string& r = motor.nodeOfPort.at("r");
     const Phasor main = phasor.at(names.main);
     const Phasor auxiliary = phasor.at(names.auxiliary);
-    const SubcircuitInstance& supply = *model.find("supply");
+    const SubcircuitInstance& supply = model.instance("supply");
 
     HeldShaftMeasurement result;
     result.speed_ratio = model.fixedSpeed_rad_s.value_or(0) / model.synchronousSpeed_rad_s;

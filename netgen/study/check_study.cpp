@@ -5,6 +5,7 @@
 #include <set>
 #include <string>
 
+#include "circuit/case_circuit.h"
 #include "spice/measurement.h"
 #include "study/case_study.h"
 #include "study/corners.h"

@@ -3,6 +3,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "circuit/case_circuit.h"
 #include "circuit/simulation_model.h"
 
 namespace splitstart

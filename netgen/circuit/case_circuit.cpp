@@ -1,0 +1,234 @@
+#include "circuit/case_circuit.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "case/input_error.h"
+#include "case/vocabulary.h"
+#include "circuit/part_physics.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// The kind of start device that a part is, if it is one.
+std::optional<PartKind> startDeviceKind(const PartData& data)
+{
+    if (std::holds_alternative<PotentialRelay>(data)) {
+        return PartKind::potentialRelay;
+    }
+    if (std::holds_alternative<CurrentRelay>(data)) {
+        return PartKind::currentRelay;
+    }
+    if (std::holds_alternative<Ptc>(data)) {
+        return PartKind::ptc;
+    }
+    if (std::holds_alternative<TimedSwitch>(data)) {
+        return PartKind::timedSwitch;
+    }
+    if (std::holds_alternative<CentrifugalSwitch>(data)) {
+        return PartKind::centrifugalSwitch;
+    }
+    return std::nullopt;
+}
+
+// Refuses an id that the parts list does not have, or has for another kind of part.
+template <typename... Data>
+void requirePart(const Case& input, const std::string& id, const char* attribute, const char* kind)
+{
+    const CatalogPart* part = input.parts.find(id);
+    if (!id.empty() && (part == nullptr || !(std::holds_alternative<Data>(part->data) || ...))) {
+        refuseInput(input.circuit->place, fmt::format("circuit/{}", attribute), id,
+                    fmt::format("the id of a {} in the parts list", kind));
+    }
+}
+
+void requireParts(const Case& input)
+{
+    const CircuitChoice& choice = *input.circuit;
+    requirePart<PotentialRelay, CurrentRelay, Ptc, TimedSwitch, CentrifugalSwitch>(
+        input, choice.startDevice, "start-device",
+        "potential relay, current relay, PTC, timed switch or centrifugal switch");
+    requirePart<StartCapacitor>(input, choice.startCapacitor, "start-capacitor", "start capacitor");
+    requirePart<RunCapacitor, DualRunCapacitor>(input, choice.runCapacitor, "run-capacitor",
+                                                "run capacitor or dual run capacitor");
+    requirePart<Protector>(input, choice.protector, "protector", "protector");
+    requirePart<CondenserFan, CapacitorFan>(input, choice.fan, "fan", "condenser fan");
+    requirePart<RunCapacitor>(input, choice.fanCapacitor, "fan-capacitor", "run capacitor");
+    requirePart<Contactor>(input, choice.contactor, "contactor", "contactor");
+}
+
+[[noreturn]] void refuseCircuit(const Case& input, const char* field, const std::string& found,
+                                const std::vector<const Circuit*>& known)
+{
+    std::vector<std::string> allowed;
+    allowed.reserve(known.size());
+    for (const Circuit* each : known) {
+        allowed.push_back(fmt::format("{}{} ({})", each->type,
+                                      each->variant == standardVariant
+                                          ? std::string()
+                                          : fmt::format(" variant=\"{}\"", each->variant),
+                                      each->description));
+    }
+    refuseInput(input.circuit->place, field, found,
+                fmt::format("one of: {}", fmt::join(allowed, "; ")));
+}
+
+bool hasPlaces(const Circuit& circuit, const CircuitChoice& choice)
+{
+    return (circuit.find(PartKind::startCapacitor) != nullptr) == !choice.startCapacitor.empty() &&
+           (circuit.find(PartKind::runCapacitor) != nullptr) == !choice.runCapacitor.empty();
+}
+
+// The file that fits type, variant, start device and, if there is one, the capacitors named.
+const Circuit& chosenCircuit(const Case& input)
+{
+    const CircuitChoice& choice = *input.circuit;
+    const std::string variant =
+        choice.variant.empty() ? std::string(standardVariant) : choice.variant;
+    std::optional<PartKind> startDevice;
+    if (!choice.startDevice.empty()) {
+        startDevice = startDeviceKind(input.parts.find(choice.startDevice)->data);
+    }
+    std::vector<const Circuit*> all;
+    std::vector<const Circuit*> ofType;
+    std::vector<const Circuit*> ofDevice;
+    const Circuit* nearest = nullptr;
+    for (const Circuit& each : standardCircuits()) {
+        all.push_back(&each);
+        if (each.type != choice.type) {
+            continue;
+        }
+        ofType.push_back(&each);
+        if (startDeviceOf(each) != startDevice) {
+            continue;
+        }
+        ofDevice.push_back(&each);
+        if (each.variant != variant) {
+            continue;
+        }
+        if (hasPlaces(each, choice)) {
+            return each;
+        }
+        nearest = nearest == nullptr ? &each : nearest;
+    }
+    if (nearest != nullptr) {
+        return *nearest;  // the caller says which part is missing or too many
+    }
+    if (!ofDevice.empty()) {
+        refuseCircuit(input, "circuit/variant", variant, ofDevice);
+    }
+    refuseCircuit(input, "circuit/type",
+                  fmt::format("{} with {}", choice.type,
+                              startDevice ? partKindInfo(*startDevice).words : "no start device"),
+                  ofType.empty() ? all : ofType);
+}
+
+void leaveOut(Circuit& circuit, PartKind kind)
+{
+    if (const CircuitPart* part = circuit.find(kind)) {
+        circuit = withoutPart(circuit, std::string(part->id));
+    }
+}
+
+void bridge(Circuit& circuit, PartKind kind)
+{
+    if (const CircuitPart* part = circuit.find(kind)) {
+        circuit = withPartBridged(circuit, std::string(part->id));
+    }
+}
+
+// Fan and its capacitor, which may be the second section of a dual one.
+void fitFan(const Case& input, Circuit& circuit)
+{
+    const CircuitChoice& choice = *input.circuit;
+    const bool dual = chosenPart<DualRunCapacitor>(input, &CircuitChoice::runCapacitor) != nullptr;
+    const auto* capacitorFan = chosenPart<CapacitorFan>(input, &CircuitChoice::fan);
+    if (chosenPart<CondenserFan>(input, &CircuitChoice::fan) == nullptr) {
+        leaveOut(circuit, PartKind::condenserFan);
+    }
+    const auto refuse = [&](const char* attribute, const std::string& found,
+                            const std::string& allowed) {
+        refuseInput(choice.place, fmt::format("circuit/{}", attribute), found, allowed);
+    };
+    if (capacitorFan == nullptr) {
+        if (!choice.fanCapacitor.empty()) {
+            refuse("fan-capacitor", choice.fanCapacitor,
+                   "nothing: the fan named is none with a run capacitor");
+        }
+        if (dual) {
+            refuse("run-capacitor", choice.runCapacitor,
+                   "a run capacitor: a dual one wants a capacitor-fan on its second section");
+        }
+        leaveOut(circuit, PartKind::capacitorFan);
+        return leaveOut(circuit, PartKind::fanCapacitor);
+    }
+    if (!isFanMachine(*capacitorFan, input.supply.frequency_Hz)) {
+        const CatalogPart* part = input.parts.find(choice.fan);
+        const Range fitting_A = fanAmps(*capacitorFan, input.supply.frequency_Hz);
+        refuseInput(
+            part->place, "capacitor-fan/amps", fmt::format("{:g}", capacitorFan->current_A),
+            fmt::format("amps from {:.2f} to {:.2f}, as a motor with this capacitor draws at "
+                        "these volts and {:g} Hz",
+                        fitting_A.minimum, fitting_A.maximum, input.supply.frequency_Hz));
+    }
+    if (dual == !choice.fanCapacitor.empty()) {
+        refuse("fan-capacitor", dual ? choice.fanCapacitor : "nothing",
+               dual ? "nothing: the dual run capacitor has a section for the fan"
+                    : "the id of a run capacitor: this fan needs one");
+    }
+    if (dual) {
+        const CircuitPart* run = circuit.find(PartKind::runCapacitor);
+        const CircuitPart* fan = circuit.find(PartKind::fanCapacitor);
+        const Nets nets(circuit);
+        if (nets.of({run->id, "A"}) != nets.of({fan->id, "A"})) {
+            refuse("run-capacitor", choice.runCapacitor,
+                   "two separate capacitors: in this circuit they do not share a line side");
+        }
+        circuit = withDualCapacitor(circuit, std::string(run->id), std::string(fan->id),
+                                    "dual-capacitor");
+    }
+}
+
+}  // namespace
+
+Circuit caseCircuit(const Case& input)
+{
+    if (!input.circuit) {
+        refuseInput({input.file, 0}, "case/circuit", "nothing",
+                    "a <circuit type=... start-device=...> that says how it is wired");
+    }
+    requireParts(input);
+    const CircuitChoice& choice = *input.circuit;
+    Circuit circuit = chosenCircuit(input);
+    const auto require = [&](PartKind kind, const std::string& id, const char* attribute) {
+        if ((circuit.find(kind) != nullptr) == id.empty()) {
+            const std::string_view words = partKindInfo(kind).words;
+            refuseInput(
+                choice.place, fmt::format("circuit/{}", attribute), id.empty() ? "nothing" : id,
+                id.empty()
+                    ? fmt::format("the id of a {}: a {} circuit needs one", words, choice.type)
+                    : fmt::format("nothing: a {} circuit has no {}", choice.type, words));
+        }
+    };
+    require(PartKind::startCapacitor, choice.startCapacitor, "start-capacitor");
+    require(PartKind::runCapacitor, choice.runCapacitor, "run-capacitor");
+    fitFan(input, circuit);
+    // With a contactor the thermostat switches its coil, not the compressor.
+    bridge(circuit, choice.contactor.empty() ? PartKind::contactor : PartKind::thermostat);
+    const auto* protector = chosenPart<Protector>(input, &CircuitChoice::protector);
+    if (protector == nullptr || protector->location != ProtectorPlace::external) {
+        bridge(circuit, PartKind::protector);
+    }
+    if (const std::vector<std::string> faults = circuitFaults(circuit); !faults.empty()) {
+        throw std::logic_error(fmt::format("{}: {}", circuit.type, fmt::join(faults, "; ")));
+    }
+    return circuit;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,38 @@
+// Conductors of the supply's cable: from gauge or cross-section and length to ohms.
+// models/conductor.lib is the same for a deck; a test holds the two together.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+namespace splitstart
+{
+
+enum class ConductorMaterial { copper, aluminium };
+
+// The gauge number of "14" or "4/0". Aught sizes count on downwards: "1/0" (also written "0") is 0,
+// "2/0" is -1, "4/0" is -3. Whole gauges from 4/0 to 40; anything else is empty.
+std::optional<int> awgNumber(std::string_view text);
+
+// Metal cross-section of that gauge [mm2]: a circle of 0.005 in * 92^((36 - gauge) / 39), which is
+// also the nominal metal area of a stranded conductor of that gauge. gauge: -3 (4/0) to 40; throws
+// std::invalid_argument outside. Source: definition of the American wire gauge, ASTM B258 (from
+// memory).
+double awgArea_mm2(int gauge);
+
+// Length of a stranded conductor's wires over that of the conductor, since they run in a spiral:
+// concentric lay, ASTM B8 (from memory). A solid conductor has 1.
+constexpr double strandedLay_ratio = 1.02;
+
+// Resistance [ohm] to direct current of a cable run there and back, both conductors together:
+//   2 length lay resistivity (1 + coefficient (temperature - 20 degC)) / area
+// with 1.7241e-8 ohm m and 0.00393 per K for annealed copper (IEC 60028), 2.8264e-8 ohm m and
+// 0.00403 per K for aluminium (IEC 60889), all as in IEC 60287-1-1 (from memory).
+// At line frequency the resistance is the same within 1 % up to 150 mm2. A cable as sold may have
+// up to 7.5 % more than copper of its nominal area (IEC 60228, largest resistances of 1.5 to 16
+// mm2). metresOneWay 0 or more, area_mm2 above 0, temperature_degC from -50 to 250, lay_ratio from
+// 1 to 1.1; throws std::invalid_argument outside.
+double conductorResistance_ohm(double metresOneWay, double area_mm2, ConductorMaterial material,
+                               double temperature_degC, double lay_ratio = strandedLay_ratio);
+
+}  // namespace splitstart

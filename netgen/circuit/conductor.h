@@ -5,10 +5,10 @@
 #include <optional>
 #include <string_view>
 
+#include "case/case.h"
+
 namespace splitstart
 {
-
-enum class ConductorMaterial { copper, aluminium };
 
 // The gauge number of "14" or "4/0". Aught sizes count on downwards: "1/0" (also written "0") is 0,
 // "2/0" is -1, "4/0" is -3. Whole gauges from 4/0 to 40; anything else is empty.

@@ -103,7 +103,7 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
     // The short way round: from 179 to -179 degrees it is 2 degrees, through 180.
     const double turn_deg = std::remainder(high.currentAngle_deg - low.currentAngle_deg, 360);
     result.currentAngle_deg = std::remainder(low.currentAngle_deg + share * turn_deg, 360);
-    for (std::optional<double> M::*field : {&M::startCapacitor_V, &M::runCapacitor_V}) {
+    for (std::optional<double> M::*field : {&M::startCapacitor_V, &M::runCapacitor_V, &M::coil_V, &M::coil_A}) {
         if (low.*field && high.*field) {
             result.*field = line_ratio * std::lerp(*(low.*field), *(high.*field), share);
         }

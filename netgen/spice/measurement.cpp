@@ -77,6 +77,14 @@ const SubcircuitInstance* instanceNamed(const SimulationModel& model, std::strin
     return nullptr;
 }
 
+// The two ports between which a start device switches.
+std::pair<const char*, const char*> contactPorts(const SubcircuitInstance& device)
+{
+    return device.subcircuit == "potential_relay" ? std::pair("t1", "t2")
+           : device.subcircuit == "current_relay" ? std::pair("contact_a", "contact_s")
+                                                  : std::pair("a", "b");
+}
+
 // The waveforms of one start by name, and what is derived from them.
 class StartReader
 {
@@ -115,6 +123,11 @@ private:
     [[nodiscard]] std::optional<double> worstWhileMade(const Signal& volts) const;
     void measureVoltages();
     void measureProtector();
+    void measureHeat();
+    void measureCoilAfterOpening(double from_s, double to_s);
+    void measureReclosing(const Signal& closed);
+    void measurePtc();
+    [[nodiscard]] std::vector<double> acrossStartDevice() const;
 
     const SimulationModel& model_;
     VectorNames names_;
@@ -208,7 +221,91 @@ void StartReader::measureStartContact()
         result_.startWindingAfterOpening_V =
             smallestWindowRms(signal(startWinding), from_s, to_s, cycle_s_);
         result_.mainAfterOpening_A = largestWindowRms(signal(names_.main), from_s, to_s, cycle_s_);
+        measureCoilAfterOpening(from_s, to_s);
     }
+    measureReclosing(closed);
+}
+
+void StartReader::measureCoilAfterOpening(double from_s, double to_s)
+{
+    if (const SubcircuitInstance* relay = model_.find("potential_relay")) {
+        const std::vector<double> coil =
+            between(relay->nodeOfPort.at("t2"), relay->nodeOfPort.at("t5"));
+        result_.coilAfterOpening_V = smallestWindowRms(signal(coil), from_s, to_s, cycle_s_);
+    } else if (const SubcircuitInstance* current = model_.find("current_relay")) {
+        result_.coilAfterOpening_A = largestWindowRms(
+            signal(VectorNames::ammeter(fmt::format("x{}.vcoil", current->name))), from_s, to_s,
+            cycle_s_);
+    }
+}
+
+std::vector<double> StartReader::acrossStartDevice() const
+{
+    const SubcircuitInstance& device = model_.instance(model_.startDevice->instance);
+    const auto& [a, b] = contactPorts(device);
+    return between(device.nodeOfPort.at(a), device.nodeOfPort.at(b));
+}
+
+// What a contact meets when it closes again, and what it has to keep apart while open.
+void StartReader::measureReclosing(const Signal& closed)
+{
+    if (model_.find("ptc") != nullptr) {
+        return;
+    }
+    const std::vector<double> volts = acrossStartDevice();
+    double opened_s = -1;
+    for (std::size_t i = 1; i < closed.time_s.size(); ++i) {
+        const bool was = closed.value[i - 1] > 0.5;
+        const bool is = closed.value[i] > 0.5;
+        if (was && !is) {
+            opened_s = closed.time_s[i];
+        } else if (is && !was && opened_s >= 0) {
+            // The crest of the half cycle before: at which instant it makes is chance.
+            const double from_s = std::max(closed.time_s[i] - 0.5 * cycle_s_, opened_s);
+            result_.startContactReclosed_V =
+                std::max(result_.startContactReclosed_V.value_or(0),
+                         largestMagnitude(signal(volts), from_s, closed.time_s[i]));
+        }
+    }
+    const double settled_s = opened_s + cycle_s_;
+    if (opened_s >= 0 && closed.value.back() < 0.5 && end_s_ - settled_s > cycle_s_) {
+        result_.startContactOpen_V =
+            largestWindowRms(signal(volts), settled_s, end_s_, cycle_s_);
+    }
+}
+
+void StartReader::measurePtc()
+{
+    const SubcircuitInstance* ptc = model_.find("ptc");
+    if (ptc == nullptr) {
+        return;
+    }
+    const Signal temperature = signal(ptc->nodeOfPort.at("temperature"));
+    result_.ptcHottest_degC =
+        *std::max_element(temperature.value.begin(), temperature.value.end());
+    const std::vector<double> volts = acrossStartDevice();
+    result_.ptcWorst_V = largestWindowRms(signal(volts), 0, end_s_, cycle_s_);
+    std::vector<double> power = volts;
+    const Signal current = signal(names_.startDeviceCurrent());
+    for (std::size_t i = 0; i < power.size(); ++i) {
+        power[i] *= current.value[i];
+    }
+    result_.ptcRunning_W = mean(signal(power), runningFrom_s_, end_s_);
+}
+
+void StartReader::measureHeat()
+{
+    const double until_s = result_.timeToSpeed_s.value_or(end_s_);
+    const auto heat_A2s = [&](const std::string& ammeter) {
+        const Signal current = signal(ammeter);
+        std::vector<double> square(current.value.begin(), current.value.end());
+        for (double& value : square) {
+            value *= value;
+        }
+        return integral(signal(square), 0, until_s);
+    };
+    result_.mainHeat_A2s = heat_A2s(names_.main);
+    result_.auxiliaryHeat_A2s = heat_A2s(names_.auxiliary);
 }
 
 std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
@@ -294,6 +391,8 @@ StartMeasurement StartReader::measure()
     measureStartContact();
     measureVoltages();
     measureProtector();
+    measurePtc();
+    measureHeat();
     return result_;
 }
 
@@ -317,6 +416,9 @@ std::vector<std::string> startVectors(const SimulationModel& model)
     }
     if (const SubcircuitInstance* ptc = model.find("ptc")) {
         vectors.push_back(ptc->nodeOfPort.at("temperature"));
+    }
+    if (const SubcircuitInstance* relay = model.find("current_relay")) {
+        vectors.push_back(VectorNames::ammeter(fmt::format("x{}.vcoil", relay->name)));
     }
     if (const SubcircuitInstance* protector = model.find("overload_protector")) {
         vectors.push_back(protector->nodeOfPort.at("closed"));
@@ -394,70 +496,19 @@ HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Wavefo
     if (const SubcircuitInstance* capacitor = instanceNamed(model, "run_capacitor")) {
         result.runCapacitor_V = volts(capacitor->nodeOfPort.at("a"), capacitor->nodeOfPort.at("b"));
     }
+    if (const SubcircuitInstance* coil = instanceNamed(model, "relay_coil")) {
+        const double across_V = volts(coil->nodeOfPort.at("a"), coil->nodeOfPort.at("b"));
+        if (coil->subcircuit == "closed_switch") {
+            // A current relay's coil is a plain resistance there.
+            result.coil_A = across_V / coil->parameters.front().second;
+        } else {
+            result.coil_V = across_V;
+        }
+    }
     if (main != Phasor{} && auxiliary != Phasor{}) {
         result.currentAngle_deg = std::arg(auxiliary * std::conj(main)) * 180 / std::numbers::pi;
     }
     return result;
-}
-
-std::span<const StartQuantity> startQuantities()
-{
-    using M = StartMeasurement;
-    static constexpr std::array<StartQuantity, 30> quantities = {{
-        {"end_s", "s", "length of the run", &M::end_s},
-        {"speed_at_end_ratio", "", "speed at the end, share of synchronous speed",
-         &M::speedAtEnd_ratio},
-        {"time_to_speed_s", "s", "time to 90 % of synchronous speed", &M::timeToSpeed_s},
-        {"terminal_stalled_v", "V", "volts C-R while it tries to start, second cycle",
-         &M::terminalStalled_V},
-        {"line_stalled_a", "A", "line amps while it tries to start, second cycle",
-         &M::lineStalled_A},
-        {"line_peak_a", "A", "highest instantaneous line current", &M::linePeak_A},
-        {"main_peak_a", "A", "highest instantaneous run winding current", &M::mainPeak_A},
-        {"auxiliary_peak_a", "A", "highest instantaneous start winding current",
-         &M::auxiliaryPeak_A},
-        {"start_contact_made_s", "s", "start contact first made", &M::startContactMade_s},
-        {"start_contact_opened_s", "s", "start contact first opened", &M::startContactOpened_s},
-        {"speed_at_opening_ratio", "", "speed at that time, share of synchronous speed",
-         &M::speedAtOpening_ratio},
-        {"start_contact_openings", "", "how often the start contact opened",
-         &M::startContactOpenings},
-        {"start_contact_at_end", "", "start contact at the end: 1 made, 0 open",
-         &M::startContactAtEnd},
-        {"start_circuit_in_s", "s", "time the start circuit was in", &M::startCircuitIn_s},
-        {"contact_current_a", "A", "highest cycle rms through the start contact",
-         &M::contactCurrentMade_A},
-        {"start_capacitor_peak_v", "V", "highest instantaneous start capacitor volts",
-         &M::startCapacitorPeak_V},
-        {"start_capacitor_worst_v", "V",
-         "highest cycle rms of start capacitor volts while the contact is made",
-         &M::startCapacitorWorst_V},
-        {"start_capacitor_left_v", "V", "volts left on the start capacitor by the opening",
-         &M::startCapacitorLeft_V},
-        {"run_capacitor_running_v", "V", "run capacitor volts; last six cycles of the run",
-         &M::runCapacitorRunning_V},
-        {"start_winding_running_v", "V", "volts S-C; last six cycles of the run",
-         &M::startWindingRunning_V},
-        {"start_winding_after_opening_v", "V",
-         "lowest cycle rms of S-C volts in ten cycles after the opening",
-         &M::startWindingAfterOpening_V},
-        {"main_after_opening_a", "A",
-         "highest cycle rms of run winding amps in ten cycles after the opening",
-         &M::mainAfterOpening_A},
-        {"coil_running_v", "V", "relay coil volts; last six cycles of the run", &M::coilRunning_V},
-        {"line_running_a", "A", "line amps; last six cycles of the run", &M::lineRunning_A},
-        {"compressor_running_a", "A", "amps through pin C; last six cycles of the run",
-         &M::compressorRunning_A},
-        {"main_running_a", "A", "run winding amps; last six cycles of the run", &M::mainRunning_A},
-        {"line_running_w", "W", "watts drawn; last six cycles of the run", &M::lineRunning_W},
-        {"torque_running_nm", "N m", "mean motor torque; last six cycles of the run",
-         &M::torqueRunning_Nm},
-        {"protector_tripped", "", "overload protector: 1 it opened, 0 it did not",
-         &M::protectorTripped},
-        {"protector_hottest_degc", "degC", "highest temperature of the protector's disc",
-         &M::protectorHottest_degC},
-    }};
-    return quantities;
 }
 
 }  // namespace splitstart

@@ -50,6 +50,15 @@ struct StartMeasurement {
     std::optional<double> startWindingAfterOpening_V;  // least cycle rms in ten cycles after it
     std::optional<double> mainAfterOpening_A;          // largest cycle rms in ten cycles after it
     std::optional<double> coilRunning_V;               // potential relay's coil
+    std::optional<double> coilAfterOpening_V;  // the same, least cycle rms in ten cycles after it
+    std::optional<double> coilAfterOpening_A;  // current relay's coil, largest cycle rms in them
+    std::optional<double> startContactReclosed_V;  // highest volts that a contact closed again onto
+    std::optional<double> startContactOpen_V;      // largest cycle rms across the open contact
+    std::optional<double> ptcHottest_degC;
+    std::optional<double> ptcWorst_V;    // largest cycle rms across the PTC
+    std::optional<double> ptcRunning_W;  // what it still takes
+    std::optional<double> mainHeat_A2s;  // integral of amps squared until it is up to speed
+    std::optional<double> auxiliaryHeat_A2s;
     std::optional<double> lineRunning_A;
     std::optional<double> compressorRunning_A;  // through pin C
     std::optional<double> mainRunning_A;
@@ -84,6 +93,8 @@ struct HeldShaftMeasurement {
     double line_W = 0;
     std::optional<double> startCapacitor_V;
     std::optional<double> runCapacitor_V;
+    std::optional<double> coil_V;  // potential relay's coil, wherever it is wired
+    std::optional<double> coil_A;  // current relay's coil
     double currentAngle_deg = 0;  // auxiliary current ahead of main current, -180 to 180
 };
 

@@ -79,10 +79,14 @@ void requireParts(const Case& input)
                 fmt::format("one of: {}", fmt::join(allowed, "; ")));
 }
 
-bool hasPlaces(const Circuit& circuit, const CircuitChoice& choice)
+// How many capacitors are named without a place, or have a place and are not named.
+int misfits(const Circuit& circuit, const CircuitChoice& choice)
 {
-    return (circuit.find(PartKind::startCapacitor) != nullptr) == !choice.startCapacitor.empty() &&
-           (circuit.find(PartKind::runCapacitor) != nullptr) == !choice.runCapacitor.empty();
+    const auto misfit = [&circuit](PartKind kind, const std::string& id) {
+        return (circuit.find(kind) != nullptr) == id.empty() ? 1 : 0;
+    };
+    return misfit(PartKind::startCapacitor, choice.startCapacitor) +
+           misfit(PartKind::runCapacitor, choice.runCapacitor);
 }
 
 // The file that fits type, variant, start device and, if there is one, the capacitors named.
@@ -112,13 +116,12 @@ const Circuit& chosenCircuit(const Case& input)
         if (each.variant != variant) {
             continue;
         }
-        if (hasPlaces(each, choice)) {
-            return each;
+        if (nearest == nullptr || misfits(each, choice) < misfits(*nearest, choice)) {
+            nearest = &each;
         }
-        nearest = nearest == nullptr ? &each : nearest;
     }
     if (nearest != nullptr) {
-        return *nearest;  // the caller says which part is missing or too many
+        return *nearest;  // unless it fits, the caller says which part is missing or too many
     }
     if (!ofDevice.empty()) {
         refuseCircuit(input, "circuit/variant", variant, ofDevice);

@@ -86,7 +86,9 @@ const std::array<PartKindInfo, 16>& partKinds()
          {"L1", "T1", "L2", "T2"},
          {},
          {{"L1", "T1"}, {"L2", "T2"}},
-         {{"L1", "T1"}, {"L2", "T2"}}},
+         {{"L1", "T1"}, {"L2", "T2"}},
+         // Crankcase heat keeps C on the line itself, so that only a fan would be on T2.
+         {"T2"}},
     }};
     return kinds;
 }
@@ -295,9 +297,11 @@ std::vector<std::string> circuitFaults(const Circuit& circuit)
         const PartKindInfo& info = partKindInfo(part.kind);
         for (const std::string_view name : info.terminals) {
             const Terminal terminal{part.id, std::string(name)};
-            const bool isTiePost =
-                std::find(info.tiePosts.begin(), info.tiePosts.end(), name) != info.tiePosts.end();
-            if (!isTiePost && nets.all()[nets.of(terminal)].size() == 1) {
+            const auto isAmong = [name = name](const std::vector<std::string_view>& names) {
+                return std::find(names.begin(), names.end(), name) != names.end();
+            };
+            const bool mayBeFree = isAmong(info.tiePosts) || isAmong(info.mayStayFree);
+            if (!mayBeFree && nets.all()[nets.of(terminal)].size() == 1) {
                 faults.push_back(fmt::format("no wire reaches {} of the {}", terminalText(terminal),
                                              info.words));
             }

@@ -42,6 +42,8 @@ struct PartKindInfo {
     std::vector<std::string_view> tiePosts;  // terminals without any connection inside
     std::vector<TerminalPair> closedAtRest;  // as good as a wire when the supply comes on
     std::vector<TerminalPair> bridges;       // a plain wire each where the part is not fitted
+    // Terminals with a connection inside that may still stay without a wire.
+    std::vector<std::string_view> mayStayFree = {};
 };
 
 const PartKindInfo& partKindInfo(PartKind kind);
@@ -128,8 +130,8 @@ private:
 };
 
 // What stops a circuit from being simulated as it stands, in plain words; empty if nothing does:
-// terminals that no wire reaches (tie posts excepted), a supply whose two sides are joined, by
-// wires or through contacts that are closed at rest.
+// terminals that no wire reaches (except those that may stay free), a supply whose two sides are
+// joined, by wires or through contacts that are closed at rest.
 std::vector<std::string> circuitFaults(const Circuit& circuit);
 
 }  // namespace splitstart

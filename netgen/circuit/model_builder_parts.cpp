@@ -280,10 +280,12 @@ void ModelBuilder::addCapacitorFan(const CircuitPart& part, const CapacitorFan& 
          {"load_torque", name + "_load"}},
         motorParameters(machine.circuit, fan.voltage_V, synchronous_rad_s),
         "motor of the condenser fan");
+    // Blade and bearings together take the rated torque at the rated speed.
+    const double friction_Nm = 0.02 * machine.rated_Nm;
     add(name + "_blade", "fan_load", {{"speed", name + "_speed"}, {"load_torque", name + "_load"}},
-        {{"torque_nm", machine.rated_Nm},
+        {{"torque_nm", machine.rated_Nm - friction_Nm},
          {"rated_rad_s", machine.ratedSpeed_rad_s},
-         {"friction_nm", 0.02 * machine.rated_Nm}},
+         {"friction_nm", friction_Nm}},
         "blade of the condenser fan");
 }
 

@@ -103,7 +103,8 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
     // The short way round: from 179 to -179 degrees it is 2 degrees, through 180.
     const double turn_deg = std::remainder(high.currentAngle_deg - low.currentAngle_deg, 360);
     result.currentAngle_deg = std::remainder(low.currentAngle_deg + share * turn_deg, 360);
-    for (std::optional<double> M::*field : {&M::startCapacitor_V, &M::runCapacitor_V, &M::coil_V, &M::coil_A}) {
+    for (std::optional<double> M::*field :
+         {&M::startCapacitor_V, &M::runCapacitor_V, &M::coil_V, &M::coil_A}) {
         if (low.*field && high.*field) {
             result.*field = line_ratio * std::lerp(*(low.*field), *(high.*field), share);
         }
@@ -133,8 +134,9 @@ std::span<const Check> allChecks()
     static const std::vector<Check> checks = [] {
         std::vector<Check> all;
         for (const std::span<const Check> table :
-             {supplyChecks(), motorChecks(), capacitorChecks(), potentialRelayChecks(),
-              currentRelayChecks(), protectorChecks()}) {
+             {supplyChecks(), motorChecks(), windingChecks(), capacitorChecks(),
+              potentialRelayChecks(), currentRelayChecks(), ptcChecks(), startSwitchChecks(),
+              contactChecks(), protectorChecks(), feedChecks()}) {
             all.insert(all.end(), table.begin(), table.end());
         }
         return all;

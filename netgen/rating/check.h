@@ -54,6 +54,10 @@ struct Evidence {
     std::vector<StartRun> starts;
     std::vector<HeldShaftTable> held;
     std::vector<FitResidual> fit = {};  // how the best estimate reproduces what was measured
+    // Starts again after the shortest off time, where something has to recover in it.
+    std::vector<StartRun> restarts = {};
+    // What flows with the thermostat or contactor open, at rated volts; empty where nothing can.
+    std::optional<HeldShaftMeasurement> offTime = {};
 };
 
 // One value against its limit at one corner.

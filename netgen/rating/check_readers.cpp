@@ -56,6 +56,33 @@ double highestLine_ratio(const Case& input)
     return std::max(1.10, input.supply.voltage_V / ratedVoltage_V(input));
 }
 
+std::optional<RunSection> runSection(const CheckContext& context)
+{
+    constexpr auto place = &CircuitChoice::runCapacitor;
+    if (const auto* dual = chosenPart<DualRunCapacitor>(context.input, place)) {
+        return RunSection{dual->compressor_F, dual->rated_V};
+    }
+    const auto* single = chosenPart<RunCapacitor>(context.input, place);
+    return single != nullptr ? std::optional(RunSection{single->capacitance_F, single->rated_V})
+                             : std::nullopt;
+}
+
+std::optional<RunSection> fanSection(const CheckContext& context)
+{
+    if (const auto* dual =
+            chosenPart<DualRunCapacitor>(context.input, &CircuitChoice::runCapacitor)) {
+        return RunSection{dual->fan_F, dual->rated_V};
+    }
+    const auto* single = chosenPart<RunCapacitor>(context.input, &CircuitChoice::fanCapacitor);
+    return single != nullptr ? std::optional(RunSection{single->capacitance_F, single->rated_V})
+                             : std::nullopt;
+}
+
+bool hasPart(const CheckContext& context, PartKind kind)
+{
+    return context.circuit.find(kind) != nullptr;
+}
+
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
                         const Limit& limit, Bound bound, double scale, const std::string& absent)
 {

@@ -52,6 +52,17 @@ private:
     std::function<double(double)> at_;
 };
 
+// A run capacitor, or one section of a dual one.
+struct RunSection {
+    Range capacitance_F;
+    double rated_V = 0;
+};
+std::optional<RunSection> runSection(const CheckContext& context);  // the compressor's
+std::optional<RunSection> fanSection(const CheckContext& context);
+
+// Whether the circuit has such a part.
+bool hasPart(const CheckContext& context, PartKind kind);
+
 // One comparison for each start in which the quantity exists; the value is multiplied by `scale`
 // first. Undecided with `absent` if it exists in none (empty: plainly nothing to compare).
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,

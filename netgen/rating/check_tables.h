@@ -13,6 +13,11 @@ std::span<const Check> motorChecks();
 std::span<const Check> capacitorChecks();
 std::span<const Check> potentialRelayChecks();
 std::span<const Check> currentRelayChecks();
+std::span<const Check> ptcChecks();
+std::span<const Check> startSwitchChecks();
+std::span<const Check> contactChecks();
+std::span<const Check> windingChecks();
+std::span<const Check> feedChecks();
 std::span<const Check> protectorChecks();
 
 }  // namespace splitstart

@@ -16,11 +16,6 @@ const StartCapacitor* startCapacitor(const CheckContext& context)
     return chosenPart<StartCapacitor>(context.input, &CircuitChoice::startCapacitor);
 }
 
-const RunCapacitor* runCapacitor(const CheckContext& context)
-{
-    return chosenPart<RunCapacitor>(context.input, &CircuitChoice::runCapacitor);
-}
-
 bool hasStartCapacitor(const CheckContext& context)
 {
     return startCapacitor(context) != nullptr;
@@ -28,7 +23,7 @@ bool hasStartCapacitor(const CheckContext& context)
 
 bool hasRunCapacitor(const CheckContext& context)
 {
-    return runCapacitor(context) != nullptr;
+    return runSection(context).has_value();
 }
 
 bool hasBleedResistor(const CheckContext& context)
@@ -44,9 +39,9 @@ constexpr double touchSafe_V = 50;
 // the short-time overload test of IEC 60115-1 (from memory).
 constexpr double shortOverload_ratio = 6.25;
 
-CheckReading readDuty(const CheckContext& context)
+// Seconds in circuit in each start.
+CheckReading readTimeIn(const CheckContext& context, double limit_s)
 {
-    const double limit_s = startCapacitor(context)->dutySecondsPerHour / startsPerHour;
     CheckReading reading =
         overStarts(context, &StartMeasurement::startCircuitIn_s, limit_s, Bound::atMost);
     for (const StartRun& run : context.evidence.starts) {
@@ -57,6 +52,13 @@ CheckReading readDuty(const CheckContext& context)
         }
     }
     return reading;
+}
+
+CheckReading readDuty(const CheckContext& context)
+{
+    const double limit_s = startCapacitor(context)->dutySecondsPerHour /
+                           context.input.circuit->startsPerHour.value_or(startsPerHour);
+    return readTimeIn(context, limit_s);
 }
 
 CheckReading readBleedWatts(const CheckContext& context)
@@ -100,8 +102,7 @@ CheckReading readBleedTime(const CheckContext& context)
 CheckReading readRunCapacitorVolts(const CheckContext& context)
 {
     return overHeld(context, StartContact::heldOpen, HeldPoint::lightLoad,
-                    {highestLine_ratio(context.input)}, runCapacitor(context)->rated_V,
-                    Bound::atMost,
+                    {highestLine_ratio(context.input)}, runSection(context)->rated_V, Bound::atMost,
                     [](const HeldShaftMeasurement& held) { return held.runCapacitor_V; });
 }
 
@@ -109,7 +110,7 @@ CheckReading readRunCapacitorVolts(const CheckContext& context)
 
 std::span<const Check> capacitorChecks()
 {
-    static const std::array<Check, 7> checks = {{
+    static const std::array<Check, 8> checks = {{
         {"start-capacitor-volts", "start-capacitor",
          "Is the start capacitor's voltage rating high enough?",
          "highest cycle rms across it before it is switched out is at most its rated volts", "V",
@@ -131,12 +132,24 @@ std::span<const Check> capacitorChecks()
          }},
         {"start-capacitor-duty", "start-capacitor",
          "Is the start capacitor in circuit only as long as it may be?",
-         "seconds in circuit for one start, at most its seconds an hour shared by 20 starts", "s",
-         Basis::commonPractice,
+         "seconds in circuit for one start, at most its seconds an hour shared by the starts of an "
+         "hour (20 unless the case says otherwise)",
+         "s", Basis::commonPractice,
          "common practice, no source: 20 starts an hour; 60 s an hour unless the part says "
          "otherwise",
          "look for what makes the start slow; fewer starts an hour", hasStartCapacitor,
          [](const CheckContext& context) { return readDuty(context); }},
+        {"start-capacitor-longest-on", "start-capacitor",
+         "Is the start capacitor never in circuit for longer than its label allows?",
+         "seconds in circuit for one start are at most the longest single time on its label", "s",
+         Basis::standard, "IEC 60252-2 marks the duty cycle (from memory)",
+         "look for what makes the start slow or keeps the start circuit in",
+         [](const CheckContext& context) {
+             return hasStartCapacitor(context) && startCapacitor(context)->longestOn_s.has_value();
+         },
+         [](const CheckContext& context) {
+             return readTimeIn(context, *startCapacitor(context)->longestOn_s);
+         }},
         {"bleed-resistor-fitted", "start-capacitor",
          "Is there a bleed resistor across the start capacitor?",
          "with a run capacitor in the circuit there must be one (1 fitted, 0 not)", "",

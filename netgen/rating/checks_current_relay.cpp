@@ -13,18 +13,11 @@ namespace
 constexpr auto relay = startDevice<CurrentRelay>;
 constexpr auto hasRelay = hasStartDevice<CurrentRelay>;
 
-// Amps through the coil L-M while the contact is open: the run winding's, wherever the contact
-// leaves from.
-std::optional<double> coilWhileOpen_A(const HeldShaftMeasurement& held)
+// Amps through the coil L-M, whatever the wires put behind it: the run winding; the start winding
+// too where the contact leaves from M; a run capacitor that stands behind it.
+std::optional<double> coilAmps(const HeldShaftMeasurement& held)
 {
-    return held.main_A;
-}
-
-// The same while it is made: a contact that leaves from M takes the start winding's amps through
-// the coil as well, one from L takes them ahead of it.
-double coilWhileMade_A(const CheckContext& context, const HeldShaftMeasurement& held)
-{
-    return relay(context)->contactFromM ? held.compressor_A : held.main_A;
+    return held.coil_A;
 }
 
 CheckReading readPullIn(const CheckContext& context)
@@ -32,7 +25,7 @@ CheckReading readPullIn(const CheckContext& context)
     // Before the contact makes, the run winding alone draws current.
     return overHeld(context, StartContact::heldOpen, HeldPoint::standstill,
                     {lowestLine_ratio(context.input)}, relay(context)->pullIn_A.maximum,
-                    Bound::atLeast, coilWhileOpen_A);
+                    Bound::atLeast, coilAmps);
 }
 
 // While the start circuit is still in, the coil's amps must fall below the lowest drop-out: at the
@@ -43,10 +36,7 @@ CheckReading readLetsGo(const CheckContext& context)
     const auto at = [&context](HeldPoint point) {
         return overHeld(context, StartContact::heldClosed, point,
                         {lowestLine_ratio(context.input), highestLine_ratio(context.input)},
-                        relay(context)->dropOut_A.minimum, Bound::atMost,
-                        [&context](const HeldShaftMeasurement& held) {
-                            return coilWhileMade_A(context, held);
-                        });
+                        relay(context)->dropOut_A.minimum, Bound::atMost, coilAmps);
     };
     CheckReading reading = at(HeldPoint::latestOpening);
     const CheckReading settled = at(HeldPoint::fullLoad);
@@ -60,7 +50,7 @@ CheckReading readFullLoadAmps(const CheckContext& context, double limit_A)
 {
     return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
                     {lowestLine_ratio(context.input), highestLine_ratio(context.input)}, limit_A,
-                    Bound::atMost, coilWhileOpen_A);
+                    Bound::atMost, coilAmps);
 }
 
 CheckReading readCoilAmps(const CheckContext& context)
@@ -85,8 +75,8 @@ std::span<const Check> currentRelayChecks()
 {
     static const std::array<Check, 10> checks = {{
         {"relay-pulls-in", "relay", "Does the relay make its contact at the lowest line?",
-         "run winding amps at standstill, at 85 % line, exceed the highest pull-in", "A",
-         Basis::physics, "held-shaft analysis at zero speed before the contact has made",
+         "coil amps at standstill, at 85 % line, exceed the highest pull-in", "A", Basis::physics,
+         "held-shaft analysis at zero speed before the contact has made",
          "fit a relay of lower pull-in amps; put a low supply right first", hasRelay, readPullIn},
         {"relay-makes", "relay", "Does the contact make and let go in every start?",
          "the contact opens at least once in every run", "", Basis::physics, "simulated starts",
@@ -95,8 +85,8 @@ std::span<const Check> currentRelayChecks()
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
          }},
         {"relay-lets-go", "relay", "Does the relay let go at speed?",
-         "coil amps with the start circuit in (run winding amps, and start winding amps too if the "
-         "contact leaves from M), at 95 % speed and where the motor settles under its load, at the "
+         "coil amps with the start circuit in (run winding, and whatever else is wired behind the "
+         "coil), at 95 % speed and where the motor settles under its load, at the "
          "lowest and highest line, are below the lowest drop-out",
          "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",
          hasRelay, readLetsGo},
@@ -110,12 +100,12 @@ std::span<const Check> currentRelayChecks()
          }},
         {"relay-stays-open-after-opening", "relay",
          "Does the relay stay open when run winding amps rise as the start circuit leaves?",
-         "highest cycle of run winding amps in ten cycles after the opening is below the lowest "
+         "highest cycle of coil amps in ten cycles after the opening is below the lowest "
          "pull-in",
          "A", Basis::physics, "simulated starts; run winding amps rise as the start circuit leaves",
          "fit a relay of higher pull-in amps", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::mainAfterOpening_A,
+             return overStarts(context, &StartMeasurement::coilAfterOpening_A,
                                relay(context)->pullIn_A.minimum, Bound::atMost, 1,
                                "the contact never opened in any run");
          }},
@@ -126,14 +116,14 @@ std::span<const Check> currentRelayChecks()
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atMost);
          }},
         {"relay-stays-open-running", "relay", "Does the relay stay open in running?",
-         "run winding amps at full load, at 85 and 110 % line, are below the lowest pull-in", "A",
+         "coil amps at full load, at 85 and 110 % line, are below the lowest pull-in", "A",
          Basis::physics, "held-shaft analysis at rated torque with the start circuit out",
          "fit a relay of higher pull-in amps", hasRelay,
          [](const CheckContext& context) {
              return readFullLoadAmps(context, relay(context)->pullIn_A.minimum);
          }},
         {"relay-coil-amps", "relay", "Can the relay's coil carry the running amps for ever?",
-         "run winding amps at full load, at 85 and 110 % line, are at most the coil's continuous "
+         "coil amps at full load, at 85 and 110 % line, are at most the coil's continuous "
          "amps",
          "A", Basis::physics, "held-shaft analysis at rated torque",
          "fit a relay whose coil is rated for more amps", hasRelay, readCoilAmps},

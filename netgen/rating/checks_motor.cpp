@@ -161,7 +161,7 @@ std::span<const Check> motorChecks()
 
 std::span<const Check> supplyChecks()
 {
-    static const std::array<Check, 3> checks = {{
+    static const std::array<Check, 4> checks = {{
         {"supply-volts", "supply", "Do the supply's volts suit the nameplate?",
          "open-circuit volts within 10 % of the nameplate's", "V", Basis::standard,
          "NEMA MG 1, variation from rated voltage: 10 % (clause from memory: 12.44)",
@@ -192,6 +192,25 @@ std::span<const Check> supplyChecks()
                                  ""};
          },
          true},
+        {"supply-volts-and-frequency", "supply",
+         "Do volts and frequency together suit the nameplate?",
+         "percent off in volts and percent off in hertz, added, are at most 10", "%",
+         Basis::standard,
+         "NEMA MG 1, combined variation of voltage and frequency: 10 % (clause from memory: 12.44)",
+         "do not run this compressor on this supply",
+         [](const CheckContext& context) {
+             const Nameplate& plate = context.input.compressor.nameplate;
+             return plate.voltage_V && plate.frequency_Hz;
+         },
+         [](const CheckContext& context) {
+             const Nameplate& plate = context.input.compressor.nameplate;
+             const Supply& supply = context.input.supply;
+             const double off_percent =
+                 percent * (std::abs(supply.voltage_V / *plate.voltage_V - 1) +
+                            std::abs(supply.frequency_Hz / *plate.frequency_Hz - 1));
+             return CheckReading{{{"as given", off_percent, 10, false}}, ""};
+         },
+         true},
         {"supply-volts-starting", "supply",
          "Do the volts at the compressor hold while it tries to start?",
          "volts C-R at standstill, at 100 % line, are at least 90 % of rated volts", "V",
@@ -200,7 +219,21 @@ std::span<const Check> supplyChecks()
          "shorten or thicken the feed, find the bad joint; a larger capacitor does not cure it",
          always,
          [](const CheckContext& context) {
-             if (!context.input.supply.sourceImpedanceGiven) {
+             if (context.input.supply.limit_A) {
+                 // A limited supply is not linear: what a start shows counts.
+                 CheckReading reading;
+                 for (const StartRun& run : context.evidence.starts) {
+                     if (run.measured.terminalStalled_V &&
+                         std::abs(run.corner.line_ratio - 1) < 0.01) {
+                         reading.comparisons.push_back({cornerText(run.corner),
+                                                        *run.measured.terminalStalled_V,
+                                                        0.9 * ratedVoltage_V(context.input), true});
+                     }
+                 }
+                 return reading;
+             }
+             if (!context.input.supply.sourceImpedanceGiven &&
+                 context.input.supply.conductors.empty()) {
                  return CheckReading{
                      {},
                      "the supply's source impedance is not given; measure the volts at the "

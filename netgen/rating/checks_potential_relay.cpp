@@ -25,7 +25,7 @@ Limit calibration(const CheckContext& context, double cold_V)
 
 std::optional<double> coilVolts(const HeldShaftMeasurement& held)
 {
-    return held.startWinding_V;
+    return held.coil_V;
 }
 
 CheckReading readStandstill(const CheckContext& context)
@@ -67,7 +67,7 @@ std::span<const Check> potentialRelayChecks()
     static const std::array<Check, 10> checks = {{
         {"relay-closed-at-standstill", "relay",
          "Does the relay's contact stay closed while the motor stands?",
-         "S-C volts at standstill, at 110 % line, stay below the lowest pick-up", "V",
+         "coil volts at standstill, at 110 % line, stay below the lowest pick-up", "V",
          Basis::physics, "held-shaft analysis at zero speed with the start circuit in",
          "fit a relay of higher pick-up volts", hasRelay, readStandstill},
         {"relay-opens", "relay", "Does the relay open in every start?",
@@ -77,10 +77,10 @@ std::span<const Check> potentialRelayChecks()
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
          }},
         {"relay-pick-up-reached", "relay",
-         "Do S-C volts reach the relay's pick-up even at the lowest line?",
-         "S-C volts at 95 % speed with the start circuit in, at 85 % line, exceed the highest "
+         "Do the coil's volts reach the relay's pick-up even at the lowest line?",
+         "coil volts at 95 % speed with the start circuit in, at 85 % line, exceed the highest "
          "pick-up",
-         "V", Basis::physics, "held-shaft analysis; S-C volts rise with speed",
+         "V", Basis::physics, "held-shaft analysis; start winding volts rise with speed",
          "fit a relay of lower pick-up volts", hasRelay, readPickUpReached},
         {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",
          "speed at the opening is at least 60 % of synchronous in every run", "%",
@@ -101,12 +101,13 @@ std::span<const Check> potentialRelayChecks()
              return openingSpeeds(context, latestOpening_ratio, Bound::atMost);
          }},
         {"relay-holds-after-opening", "relay",
-         "Does the relay hold when S-C volts fall as the start capacitor leaves?",
-         "lowest cycle of S-C volts in ten cycles after the opening exceeds the highest drop-out",
-         "V", Basis::physics, "simulated starts; S-C volts fall at once when the contact opens",
+         "Does the relay hold when its coil's volts fall as the start capacitor leaves?",
+         "lowest cycle of coil volts in ten cycles after the opening exceeds the highest drop-out",
+         "V", Basis::physics,
+         "simulated starts; start winding volts fall at once when the contact opens",
          "fit a relay of lower drop-out volts", hasRelay,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startWindingAfterOpening_V,
+             return overStarts(context, &StartMeasurement::coilAfterOpening_V,
                                calibration(context, relay(context)->dropOut_V.maximum),
                                Bound::atLeast, 1, "the contact never opened in any run");
          }},
@@ -117,11 +118,11 @@ std::span<const Check> potentialRelayChecks()
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atMost);
          }},
         {"relay-holds-running", "relay", "Does the relay hold in running at the lowest line?",
-         "S-C volts running at full load and 85 % line exceed the highest drop-out", "V",
+         "coil volts running at full load and 85 % line exceed the highest drop-out", "V",
          Basis::physics, "held-shaft analysis at rated torque with the start circuit out",
          "fit a relay of lower drop-out volts", hasRelay, readHoldsRunning},
         {"relay-coil-volts", "relay", "Can the relay's coil stand the running volts for ever?",
-         "S-C volts running at light load and 110 % line are at most the coil's continuous volts",
+         "coil volts running at light load and 110 % line are at most the coil's continuous volts",
          "V", Basis::physics, "held-shaft analysis at a tenth of rated torque",
          "fit a relay whose coil is rated for more continuous volts", hasRelay, readCoilVolts},
         {"relay-contact-amps", "relay", "Can the contact carry the start current?",

@@ -4,8 +4,10 @@
 #include <cmath>
 #include <limits>
 
+#include "motor/winding_heat.h"
 #include "rating/check_readers.h"
 #include "rating/check_tables.h"
+#include "rating/winding_range.h"
 
 namespace splitstart
 {
@@ -37,13 +39,6 @@ double tripTime_s(const Protector& part, double current_A, double winding_degC, 
     return -protectorTimeConstant_s(part, rated_s) * std::log1p(-needed_K / rise_K);
 }
 
-// Copper carrying J amps per square millimetre heats by 0.005 J^2 kelvin a second with no heat
-// leaving it (density 8960 kg/m3, 385 J/(kg K), 1.72e-8 ohm m at 20 degC, hotter copper more).
-// Locked compressor windings carry 40 to 60 A/mm2 (assumed, no source): 8 to 18 K/s.
-constexpr double slowestHeating_K_s = 8;
-constexpr double fastestHeating_K_s = 18;
-constexpr double shortTimeLimit_degC = 200;
-
 CheckReading readFitted(const CheckContext& context)
 {
     const bool fitted = hasProtector(context);
@@ -54,6 +49,32 @@ CheckReading readFitted(const CheckContext& context)
             "known";
     }
     return reading;
+}
+
+// Seconds in which a stalled winding reaches its limit: of the thinnest and of the thickest wire
+// that it may have. The start winding counts where its wire is known; the range for an unknown one
+// would leave every case open.
+std::pair<double, double> secondsToLimit(const CheckContext& context, const HeldShaftTable& table,
+                                         double line)
+{
+    const HeldShaftMeasurement& stalled = table.startCircuitIn.front();
+    // The range of an unknown wire holds at the amps of cold windings and 100 % line.
+    const HeldShaftMeasurement& rated = context.evidence.held.front().startCircuitIn.front();
+    const auto seconds = [&](double area_m2, ConductorMaterial material, double current_A) {
+        const double from_degC = std::min(table.winding_degC, shortTimeLimit_degC);
+        return adiabaticHeat_A2s(area_m2, material, from_degC, shortTimeLimit_degC) /
+               std::pow(current_A * line, 2);
+    };
+    const WindingRange main = mainWinding(context, rated.main_A);
+    std::pair<double, double> limits = {seconds(main.thinnest_m2, main.material, stalled.main_A),
+                                        seconds(main.thickest_m2, main.material, stalled.main_A)};
+    const WindingRange auxiliary = auxiliaryWinding(context, rated.auxiliary_A);
+    if (auxiliary.measured && stalled.auxiliary_A > 0) {
+        const double start_s =
+            seconds(auxiliary.thinnest_m2, auxiliary.material, stalled.auxiliary_A);
+        limits = {std::min(limits.first, start_s), std::min(limits.second, start_s)};
+    }
+    return limits;
 }
 
 CheckReading readTripsWhenStalled(const CheckContext& context)
@@ -68,10 +89,7 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
             const double stalled_A = table.startCircuitIn.front().compressor_A * line;
             const double time_s =
                 tripTime_s(part, stalled_A, table.winding_degC, part.tripTime_s.maximum);
-            // Currents scale with the line, heating with its square; the range holds at 100 %.
-            const double room_K = (shortTimeLimit_degC - table.winding_degC) / (line * line);
-            const double surely_s = room_K / fastestHeating_K_s;
-            const double perhaps_s = room_K / slowestHeating_K_s;
+            const auto [surely_s, perhaps_s] = secondsToLimit(context, table, line);
             perhapsTooLate = perhapsTooLate || time_s > surely_s;
             surelyTooLate = surelyTooLate || time_s > perhaps_s;
             reading.comparisons.push_back({heldCornerText(table, line) + ", stalled", time_s,
@@ -81,7 +99,8 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
     }
     if (perhapsTooLate && !surelyTooLate) {
         reading.undecidedBecause =
-            "how fast these windings heat is not known (8 to 18 K/s assumed)";
+            "how thick the windings' wire is is not known (see <winding-wire>); 8 to 18 K/s "
+            "assumed";
     }
     return reading;
 }
@@ -102,14 +121,31 @@ CheckReading readHoldsStart(const CheckContext& context)
     return reading;
 }
 
+// What trips it in the long run beside windings of that temperature.
+double ultimateTripAt_A(const Protector& part, double winding_degC)
+{
+    const double share = (part.trip_degC - protectorAmbient_degC(part, winding_degC)) /
+                         (part.trip_degC - part.ambient_degC);
+    return part.ultimateTrip_A * std::sqrt(std::max(share, 0.0));
+}
+
+CheckReading readUltimateTrip(const CheckContext& context)
+{
+    double hottest_degC = 0;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        hottest_degC = std::max(hottest_degC, table.winding_degC);
+    }
+    return {{{"hot windings", ultimateTripAt_A(*protector(context), hottest_degC),
+              1.56 * *context.input.compressor.nameplate.ratedLoad_A, false}},
+            ""};
+}
+
 CheckReading readCarriesRunning(const CheckContext& context)
 {
     const Protector& part = *protector(context);
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
-        const double share = (part.trip_degC - protectorAmbient_degC(part, table.winding_degC)) /
-                             (part.trip_degC - part.ambient_degC);
-        const double ultimate_A = part.ultimateTrip_A * std::sqrt(std::max(share, 0.0));
+        const double ultimate_A = ultimateTripAt_A(part, table.winding_degC);
         for (const double line :
              {lowestLine_ratio(context.input), 1.0, highestLine_ratio(context.input)}) {
             const std::optional<double> speed =
@@ -131,7 +167,7 @@ CheckReading readCarriesRunning(const CheckContext& context)
 
 std::span<const Check> protectorChecks()
 {
-    static const std::array<Check, 4> checks = {{
+    static const std::array<Check, 5> checks = {{
         {"protector-fitted", "protector", "Is there an overload protector?",
          "one is named, inside the shell or outside (1 named, 0 not)", "", Basis::commonPractice,
          "common practice, no source: without one nothing switches off a stalled motor",
@@ -146,11 +182,24 @@ std::span<const Check> protectorChecks()
         {"protector-trips-stalled", "protector",
          "Does the protector trip in time when the rotor is stuck?",
          "trip time at standstill, at 85 and 110 % line, is at most the time in which the windings "
-         "reach 200 degC, heating by 8 to 18 K/s",
+         "reach 200 degC, by the wire's cross section, else heating by 8 to 18 K/s",
          "s", Basis::physics,
-         "adiabatic heating of copper; 40 to 60 A/mm2 at standstill and the 200 degC limit are "
-         "assumed, no source",
+         "IEC 60949 adiabatic heating (constants from memory); 40 to 60 A/mm2 at standstill where "
+         "the "
+         "wire is not known and the 200 degC limit are assumed, no source",
          "fit the protector that belongs to this compressor", hasProtector, readTripsWhenStalled},
+        {"protector-ultimate-trip", "protector", "Does the protector trip on a lasting overload?",
+         "what trips it in the long run beside hot windings is at most 156 % of the nameplate's "
+         "rated-load amps",
+         "A", Basis::standard,
+         "NFPA 70 (NEC) 440.52(A): 156 % for a thermal protector of the motor-compressor (from "
+         "memory)",
+         "fit the protector that belongs to this compressor",
+         [](const CheckContext& context) {
+             return hasProtector(context) &&
+                    context.input.compressor.nameplate.ratedLoad_A.has_value();
+         },
+         readUltimateTrip, true},
         {"protector-carries-running", "protector",
          "Does the protector carry the running current without tripping?",
          "amps through pin C at full load, at 85 to 110 % line, are at most what trips it in the "

@@ -48,6 +48,9 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
 // cold (25 degC) and hot (110 degC), parts at both ends of their tolerances.
 std::vector<Corner> checkCorners(const Case& input);
 
+// Starts again after the shortest off time, for circuits in which something has to recover in it.
+std::vector<Corner> restartCorners(const Case& input);
+
 struct CheckStudy {
     Circuit circuit;
     MotorStudy motor;

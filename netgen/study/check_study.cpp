@@ -25,6 +25,7 @@ constexpr double settledFor_s = 0.30;
 struct StartJob {
     std::size_t evidence = 0;  // which motor
     Corner corner;
+    bool restart = false;  // again after a short off time
     SimulationModel model;
 };
 
@@ -40,6 +41,11 @@ double slowRelay_s(const Case& input)
             lag_s = std::max(potential->operate_s, potential->release_s);
         } else if (const auto* current = std::get_if<CurrentRelay>(&part->data)) {
             lag_s = std::max(current->operate_s, current->release_s);
+        } else if (const auto* ptc = std::get_if<Ptc>(&part->data)) {
+            // It may take as long as it likes after the motor is up to speed.
+            return ptc->switchTime_s.maximum;
+        } else if (const auto* timer = std::get_if<TimedSwitch>(&part->data)) {
+            return timer->opensAfter_s.maximum;
         }
     }
     return 10 * std::max(lag_s - 0.010, 0.0);
@@ -90,6 +96,17 @@ bool isOutermost(const Corner& corner)
 
 }  // namespace
 
+namespace
+{
+
+bool hasCapacitorAndContact(const Case& input)
+{
+    return !input.circuit->startDevice.empty() &&
+           (!input.circuit->startCapacitor.empty() || !input.circuit->runCapacitor.empty());
+}
+
+}  // namespace
+
 double hotWinding_degC(const Case& input)
 {
     constexpr double afterHardRun_degC = 110;
@@ -125,6 +142,32 @@ std::vector<Corner> checkCorners(const Case& input)
                 {highest, winding_degC, release, input.compressor.load.pressures, 90});
         }
     }
+    // The most amps through a start contact: the largest capacitors, for as long as may be.
+    if (hasCapacitorAndContact(input)) {
+        for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
+            Corner corner{highest, winding_degC, Release::late, input.compressor.load.pressures};
+            corner.capacitors = Release::early;
+            corners.push_back(corner);
+        }
+    }
+    return corners;
+}
+
+std::vector<Corner> restartCorners(const Case& input)
+{
+    // What an off-delay of the trade keeps it off for (common practice, no source: 2 to 5 minutes).
+    constexpr double usualOff_s = 180;
+    if (chosenPart<Ptc>(input, &CircuitChoice::startDevice) == nullptr) {
+        return {};
+    }
+    std::vector<Corner> corners;
+    for (const double line : {0.85, 1.0}) {
+        for (const Release release : {Release::early, Release::late}) {
+            Corner corner{line, hotWinding_degC(input), release, input.compressor.load.pressures};
+            corner.restartAfter_s = input.circuit->shortestOff_s.value_or(usualOff_s);
+            corners.push_back(corner);
+        }
+    }
     return corners;
 }
 
@@ -148,6 +191,11 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
         circuits.push_back(&motor.circuit);
     }
     std::vector<StartJob> jobs;
+    const auto addJob = [&](std::size_t i, const Corner& corner, bool restart) {
+        jobs.push_back({i, corner, restart,
+                        simulationModel(input, study.circuit, *circuits[i],
+                                        study.evidence[i].ratedTorque_Nm, corner)});
+    };
     for (std::size_t i = 0; i < circuits.size(); ++i) {
         const bool unequalised = i > motor.alternatives.size();
         for (Corner corner : checkCorners(input)) {
@@ -155,10 +203,14 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
                 corner.pressures = Pressures::unequalised;
             }
             if (i == 0 || isOutermost(corner)) {
-                jobs.push_back({i, corner,
-                                simulationModel(input, study.circuit, *circuits[i],
-                                                study.evidence[i].ratedTorque_Nm, corner)});
+                addJob(i, corner, false);
             }
+        }
+        for (Corner corner : restartCorners(input)) {
+            if (unequalised) {
+                corner.pressures = Pressures::unequalised;
+            }
+            addJob(i, corner, true);
         }
     }
     const std::vector<SimulationOutcome> outcomes =
@@ -179,16 +231,19 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
                             evidence.motor.empty() ? "" : ", " + evidence.motor, error->what()),
                 error->log());
         }
-        evidence.starts.push_back(
-            {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
+        (jobs[i].restart ? evidence.restarts : evidence.starts)
+            .push_back(
+                {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
     }
     for (const std::size_t i : brokenOff) {
         study.evidence[i].motor += ", whose simulation broke off";
         study.evidence[i].starts.clear();
+        study.evidence[i].restarts.clear();
     }
     for (std::size_t i = 0; i < circuits.size(); ++i) {
         study.evidence[i].fit = study.motor.residuals;
         study.evidence[i].held = heldShaftTables(input, study.circuit, *circuits[i], pool);
+        study.evidence[i].offTime = offTime(input, study.circuit, *circuits[i], pool);
     }
     study.findings = judge(input, study.circuit, study.evidence);
     return study;

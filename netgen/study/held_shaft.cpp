@@ -50,6 +50,25 @@ std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& mo
 
 }  // namespace
 
+namespace
+{
+
+// Without the fan, whichever kind it is. A fan's capacitor stays: nothing flows in one whose other
+// end hangs free, and the section of a dual one cannot be taken out.
+Circuit withoutFan(const Circuit& circuit)
+{
+    Circuit result = circuit;
+    for (const PartKind kind :
+         {PartKind::condenserFan, PartKind::capacitorFan, PartKind::fanCapacitor}) {
+        if (const CircuitPart* part = result.find(kind)) {
+            result = withoutPart(result, std::string(part->id));
+        }
+    }
+    return result;
+}
+
+}  // namespace
+
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool)
 {
     return [&input, &circuit, &pool](std::span<const HeldShaftTrial> trials) {
@@ -58,9 +77,9 @@ HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, Simulat
         Case stiff = input;
         stiff.supply.source_ohm = 0;
         stiff.supply.source_H = 0;
-        const CircuitPart* fan = circuit.find(PartKind::condenserFan);
-        const Circuit compressorAlone =
-            fan == nullptr ? circuit : withoutPart(circuit, std::string(fan->id));
+        stiff.supply.conductors.clear();
+        stiff.supply.limit_A.reset();
+        const Circuit compressorAlone = withoutFan(circuit);
         std::vector<SimulationModel> models;
         models.reserve(trials.size());
         for (const HeldShaftTrial& trial : trials) {
@@ -112,6 +131,20 @@ std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& ci
         next += speeds_ratio.size();
     }
     return tables;
+}
+
+std::optional<HeldShaftMeasurement> offTime(const Case& input, const Circuit& circuit,
+                                            const EquivalentCircuit& motor, SimulatorPool& pool)
+{
+    constexpr double leakage_A = 0.001;
+    RunSetting setting{StartContact::automatic, 0.0};
+    setting.switchOpen = true;
+    const SimulationModel model =
+        simulationModel(input, withoutFan(circuit), motor, 0,
+                        {1, coldWinding_degC, Release::early, Pressures::equalised}, setting);
+    HeldShaftMeasurement measured = runHeld({model}, pool).front();
+    const bool flows = measured.main_A > leakage_A || measured.auxiliary_A > leakage_A;
+    return flows ? std::optional(measured) : std::nullopt;
 }
 
 }  // namespace splitstart

@@ -1,6 +1,7 @@
 // Held-shaft analyses of the circuit of a case: one .ac run for each speed.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "case/case.h"
@@ -18,6 +19,11 @@ HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, Simulat
 // Tables over speed at rated volts, cold and hot, parts at both ends of their tolerances.
 // Throws SimulationError.
 std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
+                                            const EquivalentCircuit& motor, SimulatorPool& pool);
+
+// What flows while thermostat or contactor is open, at rated volts with cold windings; empty where
+// no winding carries a milliamp. Throws SimulationError.
+std::optional<HeldShaftMeasurement> offTime(const Case& input, const Circuit& circuit,
                                             const EquivalentCircuit& motor, SimulatorPool& pool);
 
 }  // namespace splitstart

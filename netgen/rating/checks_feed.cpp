@@ -1,0 +1,231 @@
+// What stands between the supply and the compressor, and beside it: wire, contactor, fan, and what
+// flows in the off time.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "case/wire_gauge.h"
+#include "rating/check_readers.h"
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr double percent = 100;
+
+bool feedIsKnown(const CheckContext& context)
+{
+    return context.input.supply.sourceImpedanceGiven || !context.input.supply.conductors.empty();
+}
+
+std::optional<double> lineAmps(const HeldShaftMeasurement& held)
+{
+    return held.line_A;
+}
+
+// NFPA 70 (NEC) table 310.16, copper at 75 degC (from memory).
+struct Ampacity {
+    std::string_view gauge;
+    double current_A;
+};
+constexpr Ampacity ampacities[] = {
+    {"14", 20}, {"12", 25}, {"10", 35},   {"8", 50},    {"6", 65},    {"4", 85},    {"3", 100},
+    {"2", 115}, {"1", 130}, {"1/0", 150}, {"2/0", 175}, {"3/0", 200}, {"4/0", 230},
+};
+
+// That of the thickest listed gauge which is no thicker than the conductor.
+std::optional<double> ampacity_A(double area_m2)
+{
+    constexpr double rounding_ratio = 1.001;
+    std::optional<double> found;
+    for (const Ampacity& row : ampacities) {
+        if (awgArea_m2(row.gauge) <= rounding_ratio * area_m2) {
+            found = row.current_A;
+        }
+    }
+    return found;
+}
+
+CheckReading readAmpacity(const CheckContext& context)
+{
+    const std::optional<double> rated_A = context.input.compressor.nameplate.ratedLoad_A;
+    if (!rated_A) {
+        return {{}, "the nameplate's rated-load amps are not given"};
+    }
+    CheckReading reading;
+    const auto& runs = context.input.supply.conductors;
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+        const std::optional<double> limit_A = runs[i].material == ConductorMaterial::copper
+                                                  ? ampacity_A(runs[i].area_m2)
+                                                  : std::nullopt;
+        if (!limit_A) {
+            reading.undecidedBecause = fmt::format(
+                "conductor {}: only copper of 14 AWG (2.08 mm2) and more is in the table used here",
+                i + 1);
+            continue;
+        }
+        reading.comparisons.push_back({fmt::format("conductor {}, 125 % of rated-load amps", i + 1),
+                                       1.25 * *rated_A, *limit_A, false});
+    }
+    return reading;
+}
+
+const Contactor* contactor(const CheckContext& context)
+{
+    return chosenPart<Contactor>(context.input, &CircuitChoice::contactor);
+}
+
+bool hasContactor(const CheckContext& context)
+{
+    return contactor(context) != nullptr;
+}
+
+const CapacitorFan* capacitorFan(const CheckContext& context)
+{
+    return chosenPart<CapacitorFan>(context.input, &CircuitChoice::fan);
+}
+
+bool hasCapacitorFan(const CheckContext& context)
+{
+    return capacitorFan(context) != nullptr && fanSection(context).has_value();
+}
+
+// Balanced two-phase: capacitor volts are those of both windings at right angles.
+double fanCapacitorVolts(const CheckContext& context)
+{
+    const CapacitorFan& fan = *capacitorFan(context);
+    const double n = fanMachine(fan, context.input.supply.frequency_Hz).circuit.turnsRatio;
+    return highestLine_ratio(context.input) * ratedVoltage_V(context.input) * std::hypot(1.0, n);
+}
+
+CheckReading readOffTime(const CheckContext& context)
+{
+    const HeldShaftMeasurement& off = *context.evidence.offTime;
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const std::optional<double> speed =
+            speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, 1);
+        if (!speed) {
+            reading.undecidedBecause =
+                fmt::format("the motor does not carry this load at {}", heldCornerText(table, 1));
+            continue;
+        }
+        const double line = highestLine_ratio(context.input);
+        reading.comparisons.push_back(
+            {fmt::format("off, {:.0f} % line, {:.0f} W of heat; limit running at full load, {}",
+                         line * percent, off.line_W * line * line, heldCornerText(table, 1)),
+             off.auxiliary_A * line, heldAt(table.startCircuitOut, *speed, 1).auxiliary_A, false});
+    }
+    return reading;
+}
+
+}  // namespace
+
+std::span<const Check> feedChecks()
+{
+    static const std::array<Check, 9> checks = {{
+        {"supply-limit", "supply", "Can the generator or inverter deliver the starting amps?",
+         "line amps at standstill, at 100 % line, are at most the limit of the supply", "A",
+         Basis::physics, "held-shaft analysis; beyond its limit the supply's volts collapse",
+         "a larger generator or inverter; a larger start capacitor does not lower these amps",
+         [](const CheckContext& context) { return context.input.supply.limit_A.has_value(); },
+         [](const CheckContext& context) {
+             return overHeld(context, StartContact::heldClosed, HeldPoint::standstill, {1.0},
+                             *context.input.supply.limit_A, Bound::atMost, lineAmps);
+         }},
+        {"supply-volts-running", "supply", "Do the volts at the compressor hold in running?",
+         "volts C-R at full load and 100 % line are at least 95 % of rated volts", "V",
+         Basis::standard,
+         "NFPA 70 (NEC) 210.19 informational note: feeder and branch together lose no more than 5 "
+         "% (from memory)",
+         "shorten or thicken the feed, find the bad joint", feedIsKnown,
+         [](const CheckContext& context) {
+             return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad, {1.0},
+                             0.95 * ratedVoltage_V(context.input), Bound::atLeast,
+                             [](const HeldShaftMeasurement& held) { return held.runWinding_V; });
+         }},
+        {"conductor-amps", "supply", "Is the wire thick enough for the running amps?",
+         "125 % of rated-load amps are at most the conductor's ampacity", "A", Basis::standard,
+         "NFPA 70 (NEC) 440.32 and table 310.16, copper at 75 degC (from memory); local codes come "
+         "first",
+         "run thicker wire",
+         [](const CheckContext& context) { return !context.input.supply.conductors.empty(); },
+         readAmpacity, true},
+        {"contactor-full-load-amps", "contactor", "Can the contactor carry the running amps?",
+         "line amps at full load, at 85 and 110 % line, are at most its full-load rating", "A",
+         Basis::physics, "held-shaft analysis at rated torque", "fit a contactor for more amps",
+         hasContactor,
+         [](const CheckContext& context) {
+             const std::optional<double> rating_A = contactor(context)->fullLoad_A;
+             return rating_A ? overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad,
+                                        {lowestLine_ratio(context.input),
+                                         highestLine_ratio(context.input)},
+                                        *rating_A, Bound::atMost, lineAmps)
+                             : CheckReading{{}, "the contactor's full-load amps are not given"};
+         }},
+        {"contactor-locked-rotor-amps", "contactor", "Can the contactor break the stalled amps?",
+         "line amps at standstill, at 110 % line, are at most its locked-rotor rating", "A",
+         Basis::physics, "held-shaft analysis at zero speed", "fit a contactor for more amps",
+         hasContactor,
+         [](const CheckContext& context) {
+             const std::optional<double> rating_A = contactor(context)->lockedRotor_A;
+             return rating_A ? overHeld(context, StartContact::heldClosed, HeldPoint::standstill,
+                                        {highestLine_ratio(context.input)}, *rating_A,
+                                        Bound::atMost, lineAmps)
+                             : CheckReading{{}, "the contactor's locked-rotor amps are not given"};
+         }},
+        {"fan-capacitor-least", "fan-capacitor", "Is the fan's capacitor large enough?",
+         "its fewest microfarads are at least 90 % of what the fan's label asks", "uF",
+         Basis::commonPractice, "common practice, no source: within 10 % of the label",
+         "fit the capacitor that the fan's label asks; see that FAN and HERM are not exchanged",
+         hasCapacitorFan,
+         [](const CheckContext& context) {
+             return CheckReading{{{"as fitted", fanSection(context)->capacitance_F.minimum * 1e6,
+                                   0.9 * capacitorFan(context)->capacitor_F * 1e6, true}},
+                                 ""};
+         },
+         true},
+        {"fan-capacitor-most", "fan-capacitor", "Is the fan's capacitor small enough?",
+         "its most microfarads are at most 110 % of what the fan's label asks", "uF",
+         Basis::commonPractice, "common practice, no source: within 10 % of the label",
+         "fit the capacitor that the fan's label asks; see that FAN and HERM are not exchanged",
+         hasCapacitorFan,
+         [](const CheckContext& context) {
+             return CheckReading{{{"as fitted", fanSection(context)->capacitance_F.maximum * 1e6,
+                                   1.1 * capacitorFan(context)->capacitor_F * 1e6, false}},
+                                 ""};
+         },
+         true},
+        {"fan-capacitor-volts", "fan-capacitor",
+         "Is the voltage rating of the fan's capacitor high enough?",
+         "volts across it in running at 110 % line are at most its rated volts", "V",
+         Basis::standard,
+         "IEC 60252-1 rates run capacitors in continuous rms volts (from memory); balanced fan "
+         "motor by its label's amps and microfarads",
+         "fit a capacitor of the same microfarads and a higher voltage rating", hasCapacitorFan,
+         [](const CheckContext& context) {
+             return CheckReading{{{"running, 110 % line", fanCapacitorVolts(context),
+                                   fanSection(context)->rated_V, false}},
+                                 ""};
+         },
+         true},
+        {"crankcase-heat-amps", "run-capacitor",
+         "Does the start winding stay cool enough while the crankcase heat flows?",
+         "start winding amps in the off time, at 110 % line, are at most those of running at full "
+         "load",
+         "A", Basis::physics,
+         "held-shaft analysis with the switch open; a winding that nothing cools should carry no "
+         "more than in running",
+         "a smaller capacitor for the crankcase heat; a heater band",
+         [](const CheckContext& context) { return context.evidence.offTime.has_value(); },
+         readOffTime},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

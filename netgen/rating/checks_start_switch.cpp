@@ -1,0 +1,171 @@
+// Timed and centrifugal start switches.
+#include <array>
+
+#include "motor/compressor_load.h"
+#include "rating/check_readers.h"
+#include "rating/check_tables.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr auto timer = startDevice<TimedSwitch>;
+constexpr auto onShaft = startDevice<CentrifugalSwitch>;
+
+bool hasSwitch(const CheckContext& context)
+{
+    return timer(context) != nullptr || onShaft(context) != nullptr;
+}
+
+bool hasTimer(const CheckContext& context)
+{
+    return timer(context) != nullptr;
+}
+
+bool hasCentrifugal(const CheckContext& context)
+{
+    return onShaft(context) != nullptr;
+}
+
+std::optional<double> contactRating_A(const CheckContext& context)
+{
+    return timer(context) != nullptr ? timer(context)->contact_A : onShaft(context)->contact_A;
+}
+
+double synchronous_rad_s(const CheckContext& context)
+{
+    const std::optional<EquivalentCircuit>& bench = context.input.compressor.equivalentCircuit;
+    return synchronousSpeed_rad_s(context.input.supply.frequency_Hz,
+                                  bench ? bench->poles : context.input.compressor.poles);
+}
+
+// With the start circuit in, the motor settles at a speed under its load; the switch must open
+// below.
+CheckReading readReached(const CheckContext& context)
+{
+    constexpr double percent = 100;
+    const double line_ratio = lowestLine_ratio(context.input);
+    const double opens_percent =
+        onShaft(context)->opens_rad_s.maximum / synchronous_rad_s(context) * percent;
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const double speed_ratio =
+            speedAtTorque(table.startCircuitIn, context.evidence.ratedTorque_Nm, line_ratio)
+                .value_or(0);
+        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
+                                       speed_ratio * percent, opens_percent, true});
+    }
+    return reading;
+}
+
+CheckReading readStaysOpen(const CheckContext& context)
+{
+    constexpr double percent = 100;
+    const double line_ratio = lowestLine_ratio(context.input);
+    const double closes_percent =
+        onShaft(context)->closes_rad_s.maximum / synchronous_rad_s(context) * percent;
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const double speed_ratio =
+            speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line_ratio)
+                .value_or(0);
+        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
+                                       speed_ratio * percent, closes_percent, true});
+    }
+    return reading;
+}
+
+}  // namespace
+
+std::span<const Check> startSwitchChecks()
+{
+    static const std::array<Check, 10> checks = {{
+        {"start-switch-opens", "start-switch", "Does the start switch open in every start?",
+         "its contact opens at least once in every run", "", Basis::physics, "simulated starts",
+         "find what keeps the motor below the switch's speed, or fit another switch", hasSwitch,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
+         }},
+        {"start-switch-opens-not-early", "start-switch",
+         "Does the start switch wait until the motor is fast enough?",
+         "speed at the opening is at least 60 % of synchronous in every run", "%",
+         Basis::commonPractice,
+         "common practice, no source: start circuits leave at about 75 % speed, 60 % at the least",
+         "fit a switch that opens later; let the pressures equalise", hasSwitch,
+         [](const CheckContext& context) {
+             return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
+         }},
+        {"start-switch-opens-not-late", "start-switch",
+         "Does the switch on the shaft open before the motor is at full speed?",
+         "speed at the opening is at most 95 % of synchronous in every run", "%",
+         Basis::commonPractice,
+         "common practice, no source: start circuits leave at about 75 % speed",
+         "fit a switch that opens at a lower speed", hasCentrifugal,
+         [](const CheckContext& context) {
+             return openingSpeeds(context, latestOpening_ratio, Bound::atMost);
+         }},
+        {"start-switch-seconds", "start-switch", "Is the start circuit in for a short time only?",
+         "the time after which the switch opens is at most 3 s", "s", Basis::commonPractice,
+         "common practice, no source: a start takes well under a second, rarely more than 3 s",
+         "fit a switch that opens sooner", hasTimer,
+         [](const CheckContext& context) {
+             return CheckReading{
+                 {{"as the label says", timer(context)->opensAfter_s.maximum, 3.0, false}}, ""};
+         },
+         true},
+        {"start-switch-chatter", "start-switch", "Does the start switch open once?",
+         "its contact opens no more than once in every run", "", Basis::physics, "simulated starts",
+         "fit a switch with a wider gap between opening and closing", hasSwitch,
+         [](const CheckContext& context) {
+             return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atMost);
+         }},
+        {"start-switch-reached", "start-switch",
+         "Does the motor reach the speed at which the switch opens?",
+         "speed at rated torque with the start circuit in, at the lowest line, is above the "
+         "highest "
+         "opening speed",
+         "%", Basis::physics, "steady torque at held speeds",
+         "fit a switch that opens at a lower speed; have the supply put right", hasCentrifugal,
+         readReached},
+        {"start-switch-stays-open", "start-switch", "Does the switch stay open under full load?",
+         "speed at rated torque with the start circuit out, at the lowest line, is above the "
+         "highest closing speed",
+         "%", Basis::physics, "steady torque at held speeds",
+         "fit a switch that closes at a lower speed", hasCentrifugal, readStaysOpen},
+        {"start-switch-contact-amps", "start-switch", "Can the contact carry the start current?",
+         "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
+         "simulated starts", "fit a switch with a stronger contact", hasSwitch,
+         [](const CheckContext& context) {
+             return contactAmps(context, contactRating_A(context));
+         }},
+        {"start-switch-contact-volts", "start-switch",
+         "Can the open contact stand the volts across it?",
+         "highest cycle rms across the open contact is at most its rating", "V", Basis::physics,
+         "simulated starts; start winding volts rise with speed", "fit a switch for more volts",
+         hasTimer,
+         [](const CheckContext& context) {
+             const std::optional<double> rating_V = timer(context)->contact_V;
+             return rating_V ? overStarts(context, &StartMeasurement::startContactOpen_V, *rating_V,
+                                          Bound::atMost, 1, "the contact never opened in any run")
+                             : CheckReading{{}, "the contact's volts are not given"};
+         }},
+        {"start-switch-rearms", "start-switch", "Is the switch ready again for the next start?",
+         "shortest off time is at least the time in which it re-arms", "s", Basis::physics,
+         "the switch counts from the moment at which volts come back after that time",
+         "a longer off-delay",
+         [](const CheckContext& context) {
+             return hasTimer(context) && context.input.circuit->shortestOff_s.has_value();
+         },
+         [](const CheckContext& context) {
+             return CheckReading{{{"as given", *context.input.circuit->shortestOff_s,
+                                   timer(context)->rearm_s, true}},
+                                 ""};
+         },
+         true},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

@@ -1,0 +1,111 @@
+// How hot the windings' wire gets in the seconds of a start.
+#include <array>
+#include <utility>
+
+#include "motor/winding_heat.h"
+#include "rating/check_readers.h"
+#include "rating/check_tables.h"
+#include "rating/winding_range.h"
+
+namespace splitstart
+{
+
+WindingRange mainWinding(const CheckContext& context, double stalled_A)
+{
+    const WindingWire& wire = context.input.compressor.wire;
+    if (wire.main_m2) {
+        return {*wire.main_m2, *wire.main_m2, wire.material, true};
+    }
+    return {areaHeatingAt_m2(stalled_A, fastestHeating_K_s),
+            areaHeatingAt_m2(stalled_A, slowestHeating_K_s), ConductorMaterial::copper, false};
+}
+
+WindingRange auxiliaryWinding(const CheckContext& context, double stalled_A)
+{
+    const WindingWire& wire = context.input.compressor.wire;
+    if (wire.auxiliary_m2) {
+        return {*wire.auxiliary_m2, *wire.auxiliary_m2, wire.material, true};
+    }
+    return {areaHeatingAt_m2(stalled_A, fastestAuxiliaryHeating_K_s),
+            areaHeatingAt_m2(stalled_A, slowestHeating_K_s), ConductorMaterial::copper, false};
+}
+
+namespace
+{
+
+using Winding = WindingRange (*)(const CheckContext&, double);
+
+// The hottest that a start makes a winding, which began as warm as the corner says.
+CheckReading readStartHeat(const CheckContext& context, Winding winding,
+                           std::optional<double> StartMeasurement::*heat_A2s,
+                           double HeldShaftMeasurement::*stalled_A)
+{
+    CheckReading reading;
+    bool perhaps = false;
+    bool surely = false;
+    const double rated_A = context.evidence.held.front().startCircuitIn.front().*stalled_A;
+    if (rated_A <= 0) {
+        return {{}, "the winding carries no current at standstill"};
+    }
+    const WindingRange wire = winding(context, rated_A);
+    for (const StartRun& run : context.evidence.starts) {
+        const std::optional<double> heat = run.measured.*heat_A2s;
+        if (!heat) {
+            continue;
+        }
+        const auto hottest_degC = [&](double area_m2) {
+            return adiabaticTemperature_degC(area_m2, wire.material, run.corner.winding_degC,
+                                             *heat);
+        };
+        const double thin_degC = hottest_degC(wire.thinnest_m2);
+        const double thick_degC = hottest_degC(wire.thickest_m2);
+        perhaps = perhaps || thin_degC > shortTimeLimit_degC;
+        surely = surely || thick_degC > shortTimeLimit_degC;
+        reading.comparisons.push_back({cornerText(run.corner),
+                                       thick_degC > shortTimeLimit_degC ? thick_degC : thin_degC,
+                                       shortTimeLimit_degC, false});
+    }
+    if (perhaps && !surely) {
+        reading.undecidedBecause =
+            "how thick the winding's wire is is not known (see <winding-wire>)";
+    }
+    return reading;
+}
+
+}  // namespace
+
+std::span<const Check> windingChecks()
+{
+    static constexpr const char* rule =
+        "wire temperature at 90 % speed, or at the end of the run, with no heat leaving it, is at "
+        "most 200 degC";
+    static const std::array<Check, 2> checks = {{
+        {"run-winding-heat", "compressor", "Does the run winding stay cool enough in a start?",
+         rule, "degC", Basis::standard,
+         "IEC 60949 adiabatic heating (constants from memory) by the wire's cross section, else by "
+         "8 to 18 K/s at standstill; that range and the 200 degC limit are assumed, no source",
+         "look for what makes the start slow; give the winding time to cool",
+         [](const CheckContext& context) { return !context.evidence.held.empty(); },
+         [](const CheckContext& context) {
+             return readStartHeat(context, mainWinding, &StartMeasurement::mainHeat_A2s,
+                                  &HeldShaftMeasurement::main_A);
+         }},
+        {"start-winding-heat", "compressor", "Does the start winding stay cool enough in a start?",
+         rule, "degC", Basis::standard,
+         "IEC 60949 adiabatic heating (constants from memory) by the wire's cross section, else by "
+         "8 to 50 K/s at standstill; that range and the 200 degC limit are assumed, no source",
+         "look for what makes the start slow or keeps the start circuit in; give the winding time "
+         "to cool",
+         [](const CheckContext& context) {
+             return !context.evidence.held.empty() &&
+                    context.evidence.held.front().startCircuitIn.front().auxiliary_A > 0;
+         },
+         [](const CheckContext& context) {
+             return readStartHeat(context, auxiliaryWinding, &StartMeasurement::auxiliaryHeat_A2s,
+                                  &HeldShaftMeasurement::auxiliary_A);
+         }},
+    }};
+    return checks;
+}
+
+}  // namespace splitstart

@@ -1,7 +1,8 @@
 #include <fmt/format.h>
 
-#include <chrono>
+#include <set>
 
+#include "case/text.h"
 #include "cli/command.h"
 #include "cli/progress_bar.h"
 #include "report/report.h"
@@ -25,17 +26,43 @@ bool readingsCondemn(const Case& input, const MotorStudy& windings)
            !input.compressor.equivalentCircuit;
 }
 
+int explain(const po::variables_map& values, bool json)
+{
+    const auto& id = values["explain"].as<std::string>();
+    if (values.count("case") != 0) {
+        throw UsageError("--explain takes the id of a check and no case file");
+    }
+    const std::vector<const Check*> checks = checksNamed(id);
+    if (checks.empty()) {
+        // Start devices share some ids; twice the same would be a tie.
+        std::set<std::string_view> different;
+        for (const Check& check : allChecks()) {
+            different.insert(check.id);
+        }
+        const std::vector<std::string_view> ids(different.begin(), different.end());
+        const std::string_view meant = nearest(id, ids);
+        throw UsageError(fmt::format(
+            "--explain: found \"{}\"; allowed: the id of a check, or all{}", shortText(id),
+            meant.empty() ? std::string() : fmt::format("; did you mean {}?", meant)));
+    }
+    deliver(values,
+            json ? explainJson(checks) : explainText(checks, {colourWanted(), true, pageWidth()}));
+    return allPass;
+}
+
 }  // namespace
 
 int checkCommand(const std::vector<std::string>& arguments)
 {
     CommandLine line(
-        "splitstart check CASE.xml [options]",
+        "splitstart check CASE.xml [options]\n       splitstart check --explain ID",
         "Simulates the start at every corner of line voltage and winding temperature and compares "
         "each part with its rating.\nExit status: 0 all pass, 1 something fails or is undecided, 2 "
         "bad input, 3 the simulator could not finish.",
         "splitstart check examples/cheese-store.xml");
     line.options.add_options()("all", po::bool_switch(), "show what passes, too")(
+        "explain", po::value<std::string>()->value_name("ID"),
+        "say what a check asks and what it rests on; \"all\": the whole table")(
         "workers", po::value<int>()->default_value(0)->value_name("N"),
         "simulations at a time; 0: one for each processor");
     po::variables_map values;
@@ -47,6 +74,9 @@ int checkCommand(const std::vector<std::string>& arguments)
     if (workers < 0 || workers > mostWorkers) {
         throw UsageError(
             fmt::format("--workers: found {}; allowed: 0 to {}", workers, mostWorkers));
+    }
+    if (values.count("explain") != 0) {
+        return explain(values, json);
     }
     const Case input = caseFrom(values);
     const MotorStudy windings = windingStudy(input);

@@ -85,19 +85,24 @@ Json pinsJson(const Case& input, const MotorStudy& study)
 
 Json cornerJson(const Corner& corner)
 {
-    return {{"line_ratio", corner.line_ratio},
-            {"winding_degc", corner.winding_degC},
-            {"parts", corner.release == Release::early  ? "early"
-                      : corner.release == Release::late ? "late"
-                                                        : "middle"},
-            {"switch_on_deg", corner.switchOn_deg ? Json(*corner.switchOn_deg) : Json(nullptr)},
-            {"pressures", corner.pressures == Pressures::equalised ? "equalised" : "unequalised"}};
+    return {
+        {"line_ratio", corner.line_ratio},
+        {"winding_degc", corner.winding_degC},
+        {"parts", corner.release == Release::early  ? "early"
+                  : corner.release == Release::late ? "late"
+                                                    : "middle"},
+        {"capacitors", corner.capacitors == Release::early  ? Json("upper end")
+                       : corner.capacitors == Release::late ? Json("lower end")
+                                                            : Json(nullptr)},
+        {"restart_after_s", corner.restartAfter_s ? Json(*corner.restartAfter_s) : Json(nullptr)},
+        {"switch_on_deg", corner.switchOn_deg ? Json(*corner.switchOn_deg) : Json(nullptr)},
+        {"pressures", corner.pressures == Pressures::equalised ? "equalised" : "unequalised"}};
 }
 
-Json startsJson(const Evidence& evidence)
+Json startsJson(const std::vector<StartRun>& starts)
 {
     Json runs = Json::array();
-    for (const StartRun& run : evidence.starts) {
+    for (const StartRun& run : starts) {
         Json quantities;
         for (const StartQuantity& quantity : startQuantities()) {
             const std::optional<double>& value = run.measured.*(quantity.field);
@@ -106,6 +111,17 @@ Json startsJson(const Evidence& evidence)
         runs.push_back({{"corner", cornerJson(run.corner)}, {"quantities", quantities}});
     }
     return runs;
+}
+
+// What flows with the switch open.
+Json offTimeJson(const Evidence& evidence)
+{
+    if (!evidence.offTime) {
+        return nullptr;
+    }
+    return {{"line_w", evidence.offTime->line_W},
+            {"auxiliary_a", evidence.offTime->auxiliary_A},
+            {"main_a", evidence.offTime->main_A}};
 }
 
 Json findingJson(const Finding& finding)
@@ -158,7 +174,9 @@ std::string checkJson(const Case& input, const CheckStudy& study)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
     json.update(pinsJson(input, study.motor));
-    json["circuit"] = {{"type", study.circuit.type}, {"description", study.circuit.description}};
+    json["circuit"] = {{"type", study.circuit.type},
+                       {"variant", study.circuit.variant},
+                       {"description", study.circuit.description}};
     Json findings = Json::array();
     for (const Finding& finding : study.findings) {
         findings.push_back(findingJson(finding));
@@ -171,7 +189,11 @@ std::string checkJson(const Case& input, const CheckStudy& study)
         units[std::string(quantity.name)] = {{"unit", quantity.unit},
                                              {"meaning", quantity.meaning}};
     }
-    json["measurements"] = {{"quantities", units}, {"starts", startsJson(study.evidence.front())}};
+    const Evidence& best = study.evidence.front();
+    json["measurements"] = {{"quantities", units},
+                            {"starts", startsJson(best.starts)},
+                            {"restarts", startsJson(best.restarts)},
+                            {"off_time", offTimeJson(best)}};
     return dumped(json);
 }
 

@@ -2,6 +2,8 @@
 #pragma once
 
 #include <string>
+#include <string_view>
+#include <vector>
 
 #include "study/case_study.h"
 
@@ -22,6 +24,14 @@ std::string identifyJson(const std::string& name, bool invented, const MotorStud
 // The verdict of a check: failures first, then what is undecided, then a count of what passes.
 std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style);
 std::string checkJson(const Case& input, const CheckStudy& study);
+
+// The rows of the table of checks with that id (start devices of different kinds share some), or
+// all for "all"; empty if there is none.
+std::vector<const Check*> checksNamed(std::string_view id);
+
+// What those checks ask, how they are decided, and what that rests on.
+std::string explainText(const std::vector<const Check*>& checks, const TextStyle& style);
+std::string explainJson(const std::vector<const Check*>& checks);
 
 // The usual cautions before anything is touched or powered.
 std::string cautionsText(int width = 78);

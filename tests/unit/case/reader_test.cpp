@@ -7,6 +7,7 @@
 #include <cmath>
 #include <string>
 
+#include "case/vocabulary.h"
 #include "unit/case/case_fixture.h"
 
 namespace splitstart
@@ -92,9 +93,10 @@ TEST(CheeseStore, FindsItsPartsInTheNamedFile)
     EXPECT_EQ(it.circuit->runCapacitor, "run-40");
     EXPECT_EQ(it.circuit->protector, "internal-a");
     EXPECT_EQ(it.circuit->fan, "");
+    EXPECT_EQ(it.circuit->variant, "standard");
     EXPECT_EQ(it.circuit->place.line, 12);
     EXPECT_EQ(it.parts.name, "dairy stock shelf");
-    EXPECT_EQ(it.parts.parts.size(), 7U);
+    EXPECT_EQ(it.parts.parts.size(), 14U);
     EXPECT_EQ(it.parts.find("relay-a")->place.file, good("dairy-stock.xml"));
     EXPECT_EQ(it.parts.find("relay-a")->place.line, 4);
 }
@@ -170,7 +172,7 @@ TEST(EveryAttribute, OfThePinsLandsInItsField)
     EXPECT_EQ(it.compressor.pins->start, "2");
     EXPECT_EQ(it.compressor.pins->run, "3");
     EXPECT_EQ(it.compressor.pins->place.file, good("everything.xml"));
-    EXPECT_EQ(it.compressor.pins->place.line, 12);
+    EXPECT_EQ(it.compressor.pins->place.line, 16);
 }
 
 TEST(EveryAttribute, OfNameplateAndLoadLandsInItsField)
@@ -245,7 +247,66 @@ TEST(CircuitChoice, SpellsIdsAsThePartsListDoes)
     EXPECT_EQ(it.circuit->startCapacitor, "start-120");  // written "START-120"
     EXPECT_EQ(it.circuit->runCapacitor, "");
     EXPECT_EQ(it.circuit->protector, "guard");
-    EXPECT_EQ(it.circuit->fan, "fan-a");
+    EXPECT_EQ(it.circuit->fan, "fan-b");              // written "Fan-B"
+    EXPECT_EQ(it.circuit->fanCapacitor, "run-5");     // written "Run-5"
+    EXPECT_EQ(it.circuit->contactor, "contactor-a");  // written "CONTACTOR-A"
+}
+
+TEST(EveryAttribute, OfTheCircuitsServiceLandsInItsField)
+{
+    const CircuitChoice it = *readCaseFile(good("everything.xml")).circuit;
+    EXPECT_EQ(it.variant, "standard");
+    EXPECT_EQ(it.ambient_degC, 43);
+    EXPECT_EQ(it.startsPerHour, 6);
+    EXPECT_EQ(it.shortestOff_s, 180);
+    EXPECT_EQ(it.refrigerant, Refrigerant::flammable);
+}
+
+TEST(EveryAttribute, OfTheConductorsLandsInItsFieldInTheirOrder)
+{
+    const Supply it = readCaseFile(good("everything.xml")).supply;
+    EXPECT_EQ(it.kind, SupplyKind::generator);
+    EXPECT_EQ(it.limit_A, 27.5);
+    ASSERT_EQ(it.conductors.size(), 2U);
+    EXPECT_EQ(it.conductors[0].length_m, 18.5);
+    EXPECT_EQ(it.conductors[0].area_m2, 2.5e-6);
+    EXPECT_EQ(it.conductors[0].material, ConductorMaterial::aluminium);
+    EXPECT_EQ(it.conductors[0].temperature_degC, 55);
+    EXPECT_EQ(it.conductors[0].place.line, 5);
+    EXPECT_DOUBLE_EQ(it.conductors[1].length_m, 12.192);  // 40 ft of 0.3048 m
+    // 4/0: 11.684 mm of diameter (ASTM B258).
+    EXPECT_NEAR(it.conductors[1].area_m2, 107.2e-6, 0.05e-6);
+    EXPECT_EQ(it.conductors[1].material, ConductorMaterial::copper);
+    EXPECT_EQ(it.conductors[1].temperature_degC, ConductorRun().temperature_degC);
+}
+
+TEST(EveryAttribute, OfTheWindingWireLandsInItsField)
+{
+    const WindingWire it = readCaseFile(good("everything.xml")).compressor.wire;
+    EXPECT_EQ(it.main_m2, 0.8e-6);
+    EXPECT_EQ(it.auxiliary_m2, 0.35e-6);
+    EXPECT_EQ(it.material, ConductorMaterial::aluminium);
+}
+
+TEST(EveryWord, OfSupplyAndRefrigerantIsToldApart)
+{
+    const auto kind = [](const std::string& word) {
+        return readCaseText(caseWith("<supply volts=\"230\" hertz=\"60\" kind=\"" + word + "\"/>"),
+                            "d.xml", "")
+            .supply.kind;
+    };
+    EXPECT_EQ(kind("utility"), SupplyKind::utility);
+    EXPECT_EQ(kind("generator"), SupplyKind::generator);
+    EXPECT_EQ(kind("inverter"), SupplyKind::inverter);
+    const auto refrigerant = [](const std::string& word) {
+        return readCaseText(caseWith("<supply volts=\"230\" hertz=\"60\"/>", "",
+                                     "<circuit type=\"PSC\" refrigerant=\"" + word + "\"/>"),
+                            "d.xml", "")
+            .circuit->refrigerant;
+    };
+    EXPECT_EQ(refrigerant("unknown"), Refrigerant::unknown);
+    EXPECT_EQ(refrigerant("not-flammable"), Refrigerant::notFlammable);
+    EXPECT_EQ(refrigerant("flammable"), Refrigerant::flammable);
 }
 
 TEST(ReadingsAlone, AreEnough)
@@ -270,6 +331,11 @@ TEST(WhatIsLeftOut, HasTheDefaultOfTheStructure)
     EXPECT_EQ(it.supply.source_H, Supply().source_H);
     EXPECT_EQ(it.supply.switchOn_deg, Supply().switchOn_deg);
     EXPECT_FALSE(it.supply.sourceImpedanceGiven);
+    EXPECT_EQ(it.supply.kind, Supply().kind);
+    EXPECT_EQ(it.supply.limit_A, std::nullopt);
+    EXPECT_TRUE(it.supply.conductors.empty());
+    EXPECT_EQ(it.compressor.wire.main_m2, std::nullopt);
+    EXPECT_EQ(it.compressor.wire.material, WindingWire().material);
     const Readings& readings = *it.compressor.readings;
     EXPECT_EQ(readings.windingTemperature_degC, Readings().windingTemperature_degC);
     EXPECT_EQ(readings.lead_ohm, Readings().lead_ohm);
@@ -301,6 +367,21 @@ TEST(PinsOfTheDiagram, MayComeWithoutReadingsAndBeforeThem)
         "<reading between='A C' ohms='3'/></readings></compressor></case>",
         "d.xml", "");
     EXPECT_EQ(early.compressor.pins->common, "B");
+}
+
+TEST(WhatACircuitLeavesOut, IsNotKnown)
+{
+    const Case it = readCaseText(
+        caseWith("<supply volts=\"230\" hertz=\"60\"/>", "", "<circuit type=\"PSC\"/>"), "d.xml",
+        "");
+    ASSERT_TRUE(it.circuit.has_value());
+    EXPECT_EQ(it.circuit->variant, standardVariant);
+    EXPECT_EQ(it.circuit->fanCapacitor, "");
+    EXPECT_EQ(it.circuit->contactor, "");
+    EXPECT_EQ(it.circuit->ambient_degC, std::nullopt);
+    EXPECT_EQ(it.circuit->startsPerHour, std::nullopt);
+    EXPECT_EQ(it.circuit->shortestOff_s, std::nullopt);
+    EXPECT_EQ(it.circuit->refrigerant, CircuitChoice().refrigerant);
 }
 
 // Knowing which pin is which tells nothing about the motor.

@@ -11,6 +11,20 @@ void addPart(Case& input, const char* id, const PartData& data)
     input.parts.parts.push_back({id, "invented", true, data, {input.file, 1}});
 }
 
+CircuitChoice choiceOf(const char* type, const char* runCapacitor, const char* protector,
+                       const char* fan, const SourcePlace& place)
+{
+    CircuitChoice choice;
+    choice.type = type;
+    choice.startDevice = "relay";
+    choice.startCapacitor = "start";
+    choice.runCapacitor = runCapacitor;
+    choice.protector = protector;
+    choice.fan = fan;
+    choice.place = place;
+    return choice;
+}
+
 Protector internalProtector()
 {
     Protector protector;
@@ -72,7 +86,7 @@ Case coldStoreCase()
     addPart(input, "run", run);
     addPart(input, "inside", internalProtector());
     addPart(input, "outside", externalProtector());
-    input.circuit = CircuitChoice{"CSCR", "relay", "start", "run", "inside", "", {input.file, 7}};
+    input.circuit = choiceOf("CSCR", "run", "inside", "", {input.file, 7});
     return input;
 }
 
@@ -104,7 +118,61 @@ Case bottleCoolerCase()
     addPart(input, "run", run);
     addPart(input, "outside", externalProtector());
     addPart(input, "fan", CondenserFan{115, 0.6, 0.6});
-    input.circuit = CircuitChoice{"CSIR", "relay", "start", "", "outside", "fan", {input.file, 7}};
+    input.circuit = choiceOf("CSIR", "", "outside", "fan", {input.file, 7});
+    return input;
+}
+
+Case stockedCase()
+{
+    Case input;
+    input.name = "parts shelf of the dairy";
+    input.invented = true;
+    input.file = "shelf.xml";
+    input.supply = {230, 60, 0.12, 0.15e-3, true, 0};
+    input.supplyGiven = true;
+    input.compressor.nameplate.voltage_V = 230;
+    input.compressor.nameplate.frequency_Hz = 60;
+    PotentialRelay potential;
+    potential.pickUp_V = {195, 215};
+    potential.dropOut_V = {40, 90};
+    potential.coil_ohm = 9500;
+    potential.coil_H = 12;
+    addPart(input, "potential", potential);
+    CurrentRelay current;
+    current.pullIn_A = {17, 18.5};
+    current.dropOut_A = {13.5, 15};
+    current.coil_ohm = 0.06;
+    addPart(input, "current", current);
+    Ptc ptc;
+    ptc.cold_ohm = {16, 24};
+    ptc.hot_ohm = 60e3;
+    ptc.reference_degC = 125;
+    ptc.switchCurrent_A = 6;
+    ptc.switchTime_s = {0.5, 0.9};
+    ptc.running_W = 2.5;
+    addPart(input, "ptc", ptc);
+    TimedSwitch timer;
+    timer.opensAfter_s = {0.5, 0.7};
+    timer.rearm_s = 1.5;
+    addPart(input, "timer", timer);
+    CentrifugalSwitch shaft;
+    shaft.opens_rad_s = {270, 290};
+    shaft.closes_rad_s = {120, 180};
+    addPart(input, "shaft", shaft);
+    StartCapacitor start;
+    start.capacitance_F = {130e-6, 156e-6};
+    start.rated_V = 330;
+    addPart(input, "start", start);
+    addPart(input, "run", RunCapacitor{{37.6e-6, 42.4e-6}, 440, 0.002, true, {}});
+    addPart(input, "dual",
+            DualRunCapacitor{{37.6e-6, 42.4e-6}, {4.7e-6, 5.3e-6}, 440, 0.003, true, {}});
+    addPart(input, "fan-run", RunCapacitor{{4.5e-6, 5.5e-6}, 370, 0.004, true, {}});
+    addPart(input, "fan", CondenserFan{230, 0.6, 0.6});
+    addPart(input, "fan-with-capacitor", CapacitorFan{230, 0.9, 5e-6, 6, true});
+    addPart(input, "one-pole", Contactor{1, 30, 150, 0.004, true});
+    addPart(input, "two-pole", Contactor{2, 30, 150, 0.003, true});
+    addPart(input, "inside", internalProtector());
+    addPart(input, "outside", externalProtector());
     return input;
 }
 

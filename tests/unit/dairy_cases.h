@@ -18,6 +18,11 @@ Case coldStoreCase();
 // "outside", "fan", and "run", a run capacitor that is not used.
 Case bottleCoolerCase();
 
+// A shelf with one part of every kind, 230 V and 60 Hz, and no circuit yet. Parts: "potential",
+// "current", "ptc", "timer", "shaft", "start" (no bleed resistor), "run", "dual", "fan-run", "fan",
+// "fan-with-capacitor", "one-pole", "two-pole", "inside", "outside".
+Case stockedCase();
+
 // A two-pole motor of some 1.5 kW for the first, with core loss and friction.
 EquivalentCircuit coldStoreMotor();
 

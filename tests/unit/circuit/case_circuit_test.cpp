@@ -1,12 +1,17 @@
 #include <gtest/gtest.h>
 
-#include <functional>
 #include <string>
+#include <tuple>
+#include <utility>
+#include <vector>
 
 #include "case/input_error.h"
+#include "circuit/case_circuit.h"
 #include "circuit/simulation_model.h"
+#include "spice/netlist.h"
 #include "unit/circuit/circuit_fixture.h"
 #include "unit/circuit/model_fixture.h"
+#include "unit/circuit/service_case.h"
 
 namespace splitstart
 {
@@ -79,25 +84,43 @@ TEST(CaseCircuit, AsksForACircuit)
     EXPECT_EQ(problem.place.file, "cold-store.xml");
 }
 
-TEST(CaseCircuit, RefusesACircuitThatIsNoStandardOne)
+TEST(CaseCircuit, RefusesATypeThatThereIsNot)
 {
-    const InputProblem problem = problemWith(&CircuitChoice::type, "RSIR");
+    const InputProblem problem = problemWith(&CircuitChoice::type, "CSXR");
     EXPECT_EQ(problem.field, "circuit/type");
     EXPECT_EQ(problem.place.line, 7);
-    EXPECT_NE(problem.found.find("RSIR"), std::string::npos);
-    EXPECT_NE(problem.allowed.find("CSCR"), std::string::npos);
-    EXPECT_NE(problem.allowed.find("CSIR"), std::string::npos);
+    EXPECT_NE(problem.found.find("CSXR"), std::string::npos);
+    for (const char* type : {"CSCR", "CSIR", "PSC", "RSIR", "RSCR"}) {
+        EXPECT_NE(problem.allowed.find(type), std::string::npos) << type;
+    }
 }
 
+// Of the type there is, what is allowed are the circuits of that type.
 TEST(CaseCircuit, RefusesACircuitWithAnotherStartDevice)
 {
-    Case input = bottleCoolerCase();
-    input.circuit->type = "CSCR";
-    EXPECT_EQ(problemOf(input).field, "circuit/type");
-    EXPECT_NE(problemOf(input).found.find("current relay"), std::string::npos);
-    EXPECT_EQ(problemWith(&CircuitChoice::startDevice, "").field, "circuit/type");
-    EXPECT_NE(problemWith(&CircuitChoice::startDevice, "").found.find("no start device"),
+    const InputProblem resistance = problemWith(&CircuitChoice::type, "RSIR");
+    EXPECT_EQ(resistance.field, "circuit/type");
+    EXPECT_EQ(resistance.found, "RSIR with potential relay");
+    EXPECT_NE(resistance.allowed.find("RSIR (resistance start, induction run, with PTC)"),
               std::string::npos);
+    EXPECT_EQ(resistance.allowed.find("CSCR"), std::string::npos);
+    Case input = bottleCoolerCase();
+    input.circuit->type = "PSC";
+    EXPECT_EQ(problemOf(input).field, "circuit/type");
+    EXPECT_EQ(problemOf(input).found, "PSC with current relay");
+    EXPECT_EQ(problemWith(&CircuitChoice::startDevice, "").field, "circuit/type");
+    EXPECT_EQ(problemWith(&CircuitChoice::startDevice, "").found, "CSCR with no start device");
+}
+
+TEST(CaseCircuit, RefusesAVariantThatTheStartDeviceDoesNotHave)
+{
+    for (const char* variant : {"two-wire-assist", "run-capacitor-on-line", "upside-down"}) {
+        const InputProblem problem = problemWith(&CircuitChoice::variant, variant);
+        EXPECT_EQ(problem.field, "circuit/variant");
+        EXPECT_EQ(problem.found, variant);
+        EXPECT_NE(problem.allowed.find("CSCR variant=\"crankcase-heat\""), std::string::npos);
+        EXPECT_EQ(problem.allowed.find("current relay"), std::string::npos);
+    }
 }
 
 TEST(CaseCircuit, AsksForThePartsThatTheCircuitNeeds)
@@ -106,6 +129,18 @@ TEST(CaseCircuit, AsksForThePartsThatTheCircuitNeeds)
     EXPECT_EQ(start.field, "circuit/start-capacitor");
     EXPECT_NE(start.allowed.find("start capacitor"), std::string::npos);
     EXPECT_EQ(problemWith(&CircuitChoice::runCapacitor, "").field, "circuit/run-capacitor");
+}
+
+// Of several circuits of the same type, variant and start device, the one that lacks least says
+// what is missing: a PTC across a run capacitor needs no start capacitor.
+TEST(CaseCircuit, AsksForNoMoreThanTheNearestCircuitNeeds)
+{
+    Case input = caseFor(standardCircuit("psc-ptc"));
+    input.circuit->runCapacitor = "";
+    EXPECT_EQ(problemOf(input).field, "circuit/run-capacitor");
+    EXPECT_EQ(problemOf(input).found, "nothing");
+    input.circuit->startCapacitor = "start";
+    EXPECT_EQ(problemOf(input).field, "circuit/run-capacitor");
 }
 
 TEST(CaseCircuit, RefusesAPartThatTheCircuitHasNoPlaceFor)
@@ -125,6 +160,8 @@ TEST(CaseCircuit, RefusesAPartThatIsNotInTheList)
         {&CircuitChoice::runCapacitor, "circuit/run-capacitor"},
         {&CircuitChoice::protector, "circuit/protector"},
         {&CircuitChoice::fan, "circuit/fan"},
+        {&CircuitChoice::fanCapacitor, "circuit/fan-capacitor"},
+        {&CircuitChoice::contactor, "circuit/contactor"},
     };
     for (const auto& [place, field] : places) {
         const InputProblem missing = problemWith(place, "on-the-shelf");
@@ -142,6 +179,101 @@ TEST(CaseCircuit, RefusesAPartOfAnotherKind)
     EXPECT_EQ(problemWith(&CircuitChoice::runCapacitor, "start").field, "circuit/run-capacitor");
     EXPECT_EQ(problemWith(&CircuitChoice::protector, "relay").field, "circuit/protector");
     EXPECT_EQ(problemWith(&CircuitChoice::fan, "inside").field, "circuit/fan");
+    EXPECT_EQ(problemWith(&CircuitChoice::fanCapacitor, "start").field, "circuit/fan-capacitor");
+    EXPECT_EQ(problemWith(&CircuitChoice::contactor, "relay").field, "circuit/contactor");
+}
+
+namespace
+{
+
+// Whether that circuit has a place for the two sections of one can.
+bool takesDual(const Circuit& circuit)
+{
+    return circuit.find(PartKind::runCapacitor) != nullptr &&
+           connected(circuit, "run-capacitor.A", "fan-capacitor.A");
+}
+
+void expectTheServicesParts(const Circuit& circuit, const Service& service)
+{
+    const bool ownCapacitor = service.fan == "fan-with-capacitor";
+    EXPECT_EQ(circuit.find(PartKind::condenserFan) != nullptr, service.fan == "fan");
+    EXPECT_EQ(circuit.find(PartKind::capacitorFan) != nullptr, ownCapacitor);
+    EXPECT_EQ(circuit.find(PartKind::fanCapacitor) != nullptr, ownCapacitor && !service.dual);
+    EXPECT_EQ(circuit.find(PartKind::dualRunCapacitor) != nullptr, service.dual);
+    // The thermostat's contact is in the compressor's circuit where no contactor is.
+    EXPECT_EQ(circuit.find(PartKind::contactor) != nullptr, !service.contactor.empty());
+    EXPECT_EQ(circuit.find(PartKind::thermostat) != nullptr, service.contactor.empty());
+    EXPECT_EQ(circuit.find(PartKind::protector) != nullptr, service.protector == "outside");
+}
+
+}  // namespace
+
+// Every circuit with every choice of its optional parts: found by what the case names, whole, and
+// a deck that fits its models, for a start, for a held shaft and for the off time.
+TEST(CaseCircuit, IsEachStandardCircuitWithAnyOfItsOptionalParts)
+{
+    int circuits = 0;
+    for (const Circuit& standard : standardCircuits()) {
+        for (const Service& service : everyService()) {
+            if (service.dual && !takesDual(standard)) {
+                continue;
+            }
+            SCOPED_TRACE(standard.description + ", " + serviceText(service));
+            const Case input = caseFor(standard, service);
+            Circuit circuit;
+            ASSERT_NO_THROW(circuit = caseCircuit(input));
+            EXPECT_EQ(circuit.description, standard.description);
+            EXPECT_EQ(circuitFaults(circuit), std::vector<std::string>{});
+            expectTheServicesParts(circuit, service);
+            for (const RunSetting& setting :
+                 {RunSetting{}, RunSetting{StartContact::automatic, 0.0, false},
+                  RunSetting{StartContact::automatic, 0.0, true}}) {
+                const SimulationModel model = modelOf(input, coldStoreMotor(), {}, setting);
+                ASSERT_NO_THROW(writeDeck(model, Analysis{}, DeckText{}));
+            }
+            ++circuits;
+        }
+    }
+    EXPECT_GT(circuits, 500);
+}
+
+// A fan keeps running when the protector in the common lead has tripped, whatever feeds it.
+TEST(CaseCircuit, FeedsTheFanAheadOfTheProtectorWithAnyOptionalParts)
+{
+    for (const Circuit& standard : standardCircuits()) {
+        for (const Service& service : everyService()) {
+            if (service.protector != "outside" || service.fan.empty() ||
+                (service.dual && !takesDual(standard))) {
+                continue;
+            }
+            SCOPED_TRACE(standard.description + ", " + serviceText(service));
+            Circuit tripped = withoutPart(caseCircuit(caseFor(standard, service)), "protector");
+            const char* contact = service.contactor.empty() ? "thermostat" : "contactor";
+            tripped = withPartBridged(tripped, contact);
+            const bool plain = service.fan == "fan";
+            EXPECT_TRUE(connected(tripped, "supply.L1", plain ? "fan.A" : "capacitor-fan.R"));
+            EXPECT_TRUE(connected(tripped, "supply.L2", plain ? "fan.B" : "capacitor-fan.C"));
+            EXPECT_FALSE(connected(tripped, "supply.L2", "compressor.C"));
+        }
+    }
+}
+
+// A start capacitor and a run capacitor that belong to no place are refused in every circuit.
+TEST(CaseCircuit, RefusesInEveryCircuitACapacitorTooMany)
+{
+    for (const Circuit& standard : standardCircuits()) {
+        for (const auto& [place, kind, id] :
+             {std::tuple(&CircuitChoice::startCapacitor, PartKind::startCapacitor, "start"),
+              std::tuple(&CircuitChoice::runCapacitor, PartKind::runCapacitor, "run")}) {
+            Case input = caseFor(standard);
+            if (standard.find(kind) != nullptr ||
+                standard.type + startDeviceId(standard) == "PSCptc") {
+                continue;  // a PTC has one circuit with a start capacitor and one without
+            }
+            (*input.circuit).*place = id;
+            EXPECT_EQ(problemOf(input).found, id) << standard.description;
+        }
+    }
 }
 
 TEST(LoadOfACase, CountsTheCrankAngleFromTopDeadCentre)
@@ -198,6 +330,13 @@ TEST(CornerText, SaysWhatIsSpecialAboutTheCorner)
               "100 % line, cold windings");
     EXPECT_EQ(cornerText({1.1, 25, Release::early, Pressures::equalised}),
               "110 % line, cold windings, parts at the early end");
+    Corner corner{1, 110};
+    corner.capacitors = Release::late;
+    corner.restartAfter_s = 180;
+    corner.switchOn_deg = 90;
+    EXPECT_EQ(cornerText(corner),
+              "100 % line, hot windings, capacitors at the lower end, started again after 180 s, "
+              "switched on at 90 degrees");
 }
 
 }  // namespace splitstart

@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 
+#include "case/embedded_files.h"
 #include "circuit/circuit.h"
 
 namespace splitstart
@@ -34,14 +35,15 @@ inline bool connected(const Circuit& circuit, std::string_view a, std::string_vi
     return netOf(circuit, a).contains(std::string(b));
 }
 
-inline const Circuit& standardCircuit(std::string_view type)
+// The circuit of netgen/circuit/standard/NAME.xml; throws std::out_of_range if there is none.
+inline Circuit standardCircuit(const std::string& name)
 {
-    for (const Circuit& circuit : standardCircuits()) {
-        if (circuit.type == type) {
-            return circuit;
+    for (const EmbeddedFile& file : embeddedFiles()) {
+        if (file.name == name + ".xml") {
+            return parseCircuit(file.text, file.name);
         }
     }
-    throw std::out_of_range(std::string(type));
+    throw std::out_of_range(name);
 }
 
 inline Circuit withoutWire(Circuit circuit, std::size_t index)

@@ -122,7 +122,7 @@ TEST(Nets, HoldEveryTerminalExactlyOnce)
         for (const Terminal& terminal : terminalsOf(circuit)) {
             ofParts.insert(terminalText(terminal));
         }
-        EXPECT_EQ(inNets, ofParts) << circuit.type;
+        EXPECT_EQ(inNets, ofParts) << circuit.description;
     }
 }
 
@@ -130,7 +130,7 @@ TEST(Nets, AgreeWithTheTransitiveClosureOfRandomWires)
 {
     std::mt19937 random(20);
     for (int run = 0; run < 300; ++run) {
-        const Circuit circuit = withRandomWires(standardCircuit("CSCR"), random);
+        const Circuit circuit = withRandomWires(standardCircuit("cscr-potential-relay"), random);
         const std::vector<Terminal> terminals = terminalsOf(circuit);
         const std::vector<std::vector<bool>> joined = closure(circuit);
         const Nets nets(circuit);
@@ -145,12 +145,12 @@ TEST(Nets, AgreeWithTheTransitiveClosureOfRandomWires)
 
 TEST(Nets, DoNotDependOnTheOrderOrDirectionOfTheWires)
 {
-    Circuit turned = standardCircuit("CSCR");
+    Circuit turned = standardCircuit("cscr-potential-relay");
     std::reverse(turned.wires.begin(), turned.wires.end());
     for (Wire& wire : turned.wires) {
         std::swap(wire.from, wire.to);
     }
-    EXPECT_EQ(Nets(turned).all(), Nets(standardCircuit("CSCR")).all());
+    EXPECT_EQ(Nets(turned).all(), Nets(standardCircuit("cscr-potential-relay")).all());
 }
 
 TEST(Nets, RefuseATerminalThatIsNotThere)
@@ -164,7 +164,9 @@ TEST(PartKinds, AreFoundByTheirNameAndByNothingElse)
     for (const PartKind kind :
          {PartKind::supply, PartKind::compressor, PartKind::thermostat, PartKind::potentialRelay,
           PartKind::currentRelay, PartKind::startCapacitor, PartKind::runCapacitor,
-          PartKind::protector, PartKind::condenserFan}) {
+          PartKind::protector, PartKind::condenserFan, PartKind::ptc, PartKind::timedSwitch,
+          PartKind::centrifugalSwitch, PartKind::dualRunCapacitor, PartKind::fanCapacitor,
+          PartKind::capacitorFan, PartKind::contactor}) {
         const PartKindInfo& info = partKindInfo(kind);
         EXPECT_EQ(info.kind, kind);
         EXPECT_EQ(partKindByName(info.name), kind);
@@ -184,14 +186,48 @@ TEST(PartKinds, HaveTheTradesTerminals)
     EXPECT_EQ(partKindInfo(PartKind::currentRelay).terminals, (Names{"L", "M", "S"}));
     EXPECT_EQ(partKindInfo(PartKind::compressor).terminals, (Names{"C", "S", "R"}));
     EXPECT_EQ(partKindInfo(PartKind::protector).terminals, (Names{"1", "3"}));
+    EXPECT_EQ(partKindInfo(PartKind::contactor).terminals, (Names{"L1", "T1", "L2", "T2"}));
+    EXPECT_EQ(partKindInfo(PartKind::dualRunCapacitor).terminals, (Names{"C", "HERM", "FAN"}));
+    EXPECT_EQ(partKindInfo(PartKind::capacitorFan).terminals, (Names{"C", "S", "R"}));
+    EXPECT_EQ(partKindInfo(PartKind::timedSwitch).terminals, (Names{"1", "2", "L", "N"}));
+}
+
+// Whatever is closed at rest or stands for a wire is between terminals that the part has.
+TEST(PartKinds, JoinOnlyTerminalsOfTheirOwn)
+{
+    for (const Circuit& circuit : standardCircuits()) {
+        for (const CircuitPart& part : circuit.parts) {
+            const PartKindInfo& info = partKindInfo(part.kind);
+            const auto has = [&info](std::string_view name) {
+                return std::find(info.terminals.begin(), info.terminals.end(), name) !=
+                       info.terminals.end();
+            };
+            for (const auto& pairs : {info.closedAtRest, info.bridges}) {
+                for (const auto& [a, b] : pairs) {
+                    EXPECT_TRUE(has(a) && has(b) && a != b) << info.name;
+                }
+            }
+        }
+    }
+}
+
+TEST(StartDeviceOf, IsTheOnePartThatSwitchesTheStartCircuit)
+{
+    EXPECT_EQ(startDeviceOf(standardCircuit("cscr-potential-relay")), PartKind::potentialRelay);
+    EXPECT_EQ(startDeviceOf(standardCircuit("csir-current-relay")), PartKind::currentRelay);
+    EXPECT_EQ(startDeviceOf(standardCircuit("rscr-ptc")), PartKind::ptc);
+    EXPECT_EQ(startDeviceOf(standardCircuit("rsir-timed-switch")), PartKind::timedSwitch);
+    EXPECT_EQ(startDeviceOf(standardCircuit("rsir-centrifugal-switch")),
+              PartKind::centrifugalSwitch);
+    EXPECT_EQ(startDeviceOf(standardCircuit("psc")), std::nullopt);
 }
 
 TEST(WithoutPart, TakesThePartAndItsWiresAndNothingElse)
 {
-    const Circuit less = withoutPart(standardCircuit("CSIR"), "fan");
+    const Circuit less = withoutPart(standardCircuit("csir-current-relay"), "fan");
     EXPECT_EQ(less.find("fan"), nullptr);
-    EXPECT_EQ(less.parts.size() + 1, standardCircuit("CSIR").parts.size());
-    EXPECT_EQ(less.wires.size() + 2, standardCircuit("CSIR").wires.size());
+    EXPECT_EQ(less.parts.size() + 1, standardCircuit("csir-current-relay").parts.size());
+    EXPECT_EQ(less.wires.size() + 2, standardCircuit("csir-current-relay").wires.size());
     EXPECT_TRUE(circuitFaults(less).empty());
 }
 
@@ -210,43 +246,118 @@ TEST(WithPartBridged, JoinsWhatWasOnEitherSide)
     EXPECT_FALSE(connected(bridged, "supply.L1", "supply.L2"));
 }
 
+namespace
+{
+
+// Whether the terminals that both circuits have are connected with each other alike.
+testing::AssertionResult connectedAlike(const Circuit& less, const Circuit& more)
+{
+    const Nets lessNets(less);
+    const Nets moreNets(more);
+    const std::vector<Terminal> rest = terminalsOf(less);
+    for (const Terminal& a : rest) {
+        for (const Terminal& b : rest) {
+            if ((lessNets.of(a) == lessNets.of(b)) != (moreNets.of(a) == moreNets.of(b))) {
+                return testing::AssertionFailure() << terminalText(a) << " and " << terminalText(b);
+            }
+        }
+    }
+    return testing::AssertionSuccess();
+}
+
+}  // namespace
+
 // A bridge is a wire between the two terminals: what is left must be connected as with that wire.
 TEST(WithPartBridged, IsTheSameAsAWireAcrossThePart)
 {
     std::mt19937 random(21);
     for (int run = 0; run < 300; ++run) {
-        const Circuit circuit = withRandomWires(standardCircuit("CSCR"), random);
+        const Circuit circuit = withRandomWires(standardCircuit("cscr-potential-relay"), random);
         const Circuit wired = withWire(circuit, "protector.1", "protector.3");
         const Circuit bridged = withPartBridged(circuit, "protector");
         for (const Wire& wire : bridged.wires) {
             ASSERT_NE(wire.from, wire.to) << terminalText(wire.from);
         }
-        const Nets wiredNets(wired);
-        const Nets bridgedNets(bridged);
-        const std::vector<Terminal> rest = terminalsOf(bridged);
-        for (const Terminal& a : rest) {
-            for (const Terminal& b : rest) {
-                ASSERT_EQ(bridgedNets.of(a) == bridgedNets.of(b),
-                          wiredNets.of(a) == wiredNets.of(b))
-                    << terminalText(a) << " and " << terminalText(b);
-            }
-        }
+        ASSERT_TRUE(connectedAlike(bridged, wired));
+    }
+}
+
+// Each pole by itself: L1 meets T1 and L2 meets T2, and the two lines stay apart.
+TEST(WithPartBridged, JoinsEachPoleOfAContactor)
+{
+    std::mt19937 random(22);
+    for (int run = 0; run < 300; ++run) {
+        const Circuit circuit = withRandomWires(standardCircuit("cscr-potential-relay"), random);
+        const Circuit wired = withWire(withWire(circuit, "contactor.L1", "contactor.T1"),
+                                       "contactor.L2", "contactor.T2");
+        ASSERT_TRUE(connectedAlike(withPartBridged(circuit, "contactor"), wired)) << run;
+    }
+    for (const Circuit& circuit : standardCircuits()) {
+        SCOPED_TRACE(circuit.description);
+        const Circuit bridged = withPartBridged(circuit, "contactor");
+        EXPECT_EQ(bridged.find("contactor"), nullptr);
+        EXPECT_TRUE(connected(bridged, "supply.L1", "thermostat.1"));
+        EXPECT_TRUE(connected(bridged, "supply.L2", "protector.1"));
+        EXPECT_TRUE(connected(bridged, "supply.L2", "fan.B"));
+        EXPECT_FALSE(connected(bridged, "supply.L1", "supply.L2"));
+        EXPECT_TRUE(circuitFaults(bridged).empty());
     }
 }
 
 TEST(WithPartBridged, LandsCommonOnTheLineAndLeavesNothingFloating)
 {
     for (const Circuit& circuit : standardCircuits()) {
-        const Circuit bridged = withPartBridged(circuit, "protector");
-        EXPECT_TRUE(connected(bridged, "compressor.C", "supply.L2")) << circuit.type;
-        EXPECT_TRUE(circuitFaults(bridged).empty()) << circuit.type;
+        const Circuit bridged = withPartBridged(withPartBridged(circuit, "protector"), "contactor");
+        EXPECT_TRUE(connected(bridged, "compressor.C", "supply.L2")) << circuit.description;
+        EXPECT_TRUE(circuitFaults(bridged).empty()) << circuit.description;
     }
 }
 
-TEST(WithPartBridged, RefusesWhatHasNotTwoTerminals)
+TEST(WithPartBridged, RefusesWhatNoWireCanStandFor)
 {
-    EXPECT_THROW(withPartBridged(standardCircuit("CSCR"), "relay"), std::invalid_argument);
-    EXPECT_THROW(withPartBridged(standardCircuit("CSCR"), "no such part"), std::invalid_argument);
+    EXPECT_THROW(withPartBridged(standardCircuit("cscr-potential-relay"), "relay"),
+                 std::invalid_argument);
+    EXPECT_THROW(withPartBridged(standardCircuit("cscr-potential-relay"), "no such part"),
+                 std::invalid_argument);
+}
+
+// C, HERM and FAN of a can with two sections stand where the four ends of two cans stood.
+TEST(WithDualCapacitor, PutsItsThreePostsWhereTheTwoCapacitorsWere)
+{
+    int fitted = 0;
+    for (const Circuit& circuit : standardCircuits()) {
+        if (circuit.find("run-capacitor") == nullptr ||
+            !connected(circuit, "run-capacitor.A", "fan-capacitor.A")) {
+            continue;
+        }
+        SCOPED_TRACE(circuit.description);
+        ++fitted;
+        const Circuit dual = withDualCapacitor(circuit, "run-capacitor", "fan-capacitor", "can");
+        ASSERT_NE(dual.find("can"), nullptr);
+        EXPECT_EQ(dual.find("can")->kind, PartKind::dualRunCapacitor);
+        EXPECT_EQ(dual.find("run-capacitor"), nullptr);
+        EXPECT_EQ(dual.find("fan-capacitor"), nullptr);
+        EXPECT_TRUE(connected(dual, "can.C", "thermostat.2"));
+        EXPECT_TRUE(connected(dual, "can.HERM", "compressor.S"));
+        EXPECT_EQ(netOf(dual, "can.FAN"), (std::set<std::string>{"can.FAN", "capacitor-fan.S"}));
+        EXPECT_TRUE(circuitFaults(dual).empty());
+        // Nothing else has moved.
+        const Circuit without = withoutPart(withoutPart(circuit, "run-capacitor"), "fan-capacitor");
+        const Circuit rest = withoutPart(dual, "can");
+        EXPECT_EQ(rest.parts.size(), without.parts.size());
+        EXPECT_EQ(Nets(rest).all(), Nets(without).all());
+    }
+    EXPECT_GE(fitted, 8);
+}
+
+TEST(WithDualCapacitor, NeedsOneLineSideForBothSections)
+{
+    for (const char* file : {"psc-crankcase-heat", "cscr-crankcase-heat", "cscr-current-relay"}) {
+        EXPECT_THROW(
+            withDualCapacitor(standardCircuit(file), "run-capacitor", "fan-capacitor", "can"),
+            std::invalid_argument)
+            << file;
+    }
 }
 
 TEST(CircuitFaults, FindEachWireThatIsCut)
@@ -257,7 +368,7 @@ TEST(CircuitFaults, FindEachWireThatIsCut)
             const std::vector<std::string> faults = circuitFaults(withoutWire(circuit, i));
             EXPECT_TRUE(mentions(faults, "no wire reaches " + terminalText(wire.from)) ||
                         mentions(faults, "no wire reaches " + terminalText(wire.to)))
-                << circuit.type << ": " << terminalText(wire.from) << " - "
+                << circuit.description << ": " << terminalText(wire.from) << " - "
                 << terminalText(wire.to);
         }
     }
@@ -265,20 +376,21 @@ TEST(CircuitFaults, FindEachWireThatIsCut)
 
 TEST(CircuitFaults, NameTheTerminalAndThePartInPlainWords)
 {
-    const Circuit cut = withoutWire(standardCircuit("CSCR"), "relay.2", "compressor.S");
+    const Circuit cut =
+        withoutWire(standardCircuit("cscr-potential-relay"), "relay.2", "compressor.S");
     EXPECT_EQ(circuitFaults(cut),
               std::vector<std::string>{"no wire reaches compressor.S of the compressor"});
 }
 
 TEST(CircuitFaults, PassTiePostsThatNoWireReaches)
 {
-    EXPECT_EQ(netOf(standardCircuit("CSCR"), "relay.4").size(), 1U);
-    EXPECT_TRUE(circuitFaults(standardCircuit("CSCR")).empty());
+    EXPECT_EQ(netOf(standardCircuit("cscr-potential-relay"), "relay.4").size(), 1U);
+    EXPECT_TRUE(circuitFaults(standardCircuit("cscr-potential-relay")).empty());
 }
 
 TEST(CircuitFaults, FindADeadShort)
 {
-    const Circuit& sound = standardCircuit("CSCR");
+    const Circuit& sound = standardCircuit("cscr-potential-relay");
     EXPECT_TRUE(mentions(circuitFaults(withWire(sound, "supply.L1", "supply.L2")), "dead short"));
     EXPECT_TRUE(
         mentions(circuitFaults(withWire(sound, "thermostat.1", "protector.1")), "dead short"));
@@ -287,7 +399,7 @@ TEST(CircuitFaults, FindADeadShort)
 // L1 - thermostat - fan.A = fan.B - L2: no winding and no capacitor is left in that loop.
 TEST(CircuitFaults, FindADeadShortThroughClosedContacts)
 {
-    const Circuit& cscr = standardCircuit("CSCR");
+    const Circuit& cscr = standardCircuit("cscr-potential-relay");
     EXPECT_TRUE(mentions(circuitFaults(withWire(cscr, "fan.A", "fan.B")), "dead short"));
     EXPECT_TRUE(
         mentions(circuitFaults(withWire(cscr, "compressor.R", "compressor.C")), "dead short"));
@@ -295,17 +407,18 @@ TEST(CircuitFaults, FindADeadShortThroughClosedContacts)
     const Circuit contact = withWire(withWire(cscr, "relay.1", "supply.L2"), "relay.2", "fan.A");
     EXPECT_TRUE(mentions(circuitFaults(contact), "dead short"));
     // The current relay's coil is a few turns of wire.
-    const Circuit coil = withWire(standardCircuit("CSIR"), "relay.M", "supply.L2");
+    const Circuit coil = withWire(standardCircuit("csir-current-relay"), "relay.M", "supply.L2");
     EXPECT_TRUE(mentions(circuitFaults(coil), "dead short"));
 }
 
 TEST(CircuitFaults, AreNotFoundWhereAWindingStaysInTheLoop)
 {
     // S and R joined: wrong, but no short.
-    const Circuit joined = withWire(standardCircuit("CSCR"), "compressor.S", "compressor.R");
+    const Circuit joined =
+        withWire(standardCircuit("cscr-potential-relay"), "compressor.S", "compressor.R");
     EXPECT_FALSE(mentions(circuitFaults(joined), "dead short"));
     // The current relay's contact is open at rest.
-    const Circuit contact = withWire(standardCircuit("CSIR"), "relay.S", "supply.L2");
+    const Circuit contact = withWire(standardCircuit("csir-current-relay"), "relay.S", "supply.L2");
     EXPECT_FALSE(mentions(circuitFaults(contact), "dead short"));
 }
 

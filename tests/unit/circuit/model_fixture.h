@@ -5,6 +5,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "circuit/case_circuit.h"
 #include "circuit/simulation_model.h"
 #include "unit/dairy_cases.h"
 

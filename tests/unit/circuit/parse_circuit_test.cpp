@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "case/vocabulary.h"
 #include "circuit/circuit.h"
 
 namespace splitstart
@@ -62,6 +63,41 @@ TEST(ParseCircuit, ReadsPartsAndWires)
     ASSERT_EQ(circuit.wires.size(), 1U);
     EXPECT_EQ(terminalText(circuit.wires[0].from), "supply.L1");
     EXPECT_EQ(terminalText(circuit.wires[0].to), "start.A");
+}
+
+TEST(ParseCircuit, TakesTheVariantOfTheFileOrTheStandardOne)
+{
+    EXPECT_EQ(parseCircuit(circuitText(soundParts), "x.xml").variant, standardVariant);
+    EXPECT_EQ(parseCircuit("<circuit type='X' variant='upside-down'/>", "x.xml").variant,
+              "upside-down");
+}
+
+// What every circuit has ahead of the compressor stands in one file.
+TEST(ParseCircuit, PutsAFragmentsPartsAndWiresAheadOfItsOwn)
+{
+    const Circuit circuit =
+        parseCircuit(circuitText("<part id='extra' kind='run-capacitor'/><use fragment='feed.xml'/>"
+                                 "<wire from='extra.A' to='thermostat.2'/>"),
+                     "x.xml");
+    ASSERT_NE(circuit.find("extra"), nullptr);
+    EXPECT_EQ(circuit.parts.front().kind, PartKind::supply);
+    EXPECT_EQ(circuit.parts.back().id, "extra");
+    EXPECT_NE(circuit.find(PartKind::contactor), nullptr);
+    EXPECT_GT(circuit.wires.size(), 5U);
+    EXPECT_EQ(terminalText(circuit.wires.back().from), "extra.A");
+    EXPECT_EQ(circuit.type, "X");
+}
+
+TEST(ParseCircuit, RefusesAFragmentThatItCannotUse)
+{
+    // Not there; a circuit and no fragment; not in the folder; a part of it named again.
+    expectMentions(complaint(circuitText("<use fragment='food.xml'/>")), {"\"food.xml\""});
+    expectMentions(complaint(circuitText("<use/>")), {"no fragment \"\""});
+    EXPECT_NE(complaint(circuitText("<use fragment='psc.xml'/>")), "");
+    expectMentions(complaint(circuitText("<use fragment='../feed.xml'/>")), {"\"../feed.xml\""});
+    expectMentions(
+        complaint(circuitText("<use fragment='feed.xml'/><part id='fan' kind='condenser-fan'/>")),
+        {"\"fan\"", "ids must differ"});
 }
 
 TEST(ParseCircuit, RefusesWhatIsNotACircuitFile)

@@ -1,4 +1,5 @@
 #include "circuit/simulation_model.h"
+#include "circuit/case_circuit.h"
 
 #include <gtest/gtest.h>
 
@@ -11,6 +12,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "circuit/case_circuit.h"
 #include "physics/near.h"
 #include "unit/circuit/model_fixture.h"
 
@@ -73,56 +75,6 @@ TEST(SimulationModel, HasTheShortestTripTimeAtBothEnds)
     };
     EXPECT_EQ(constant(Release::late), constant(Release::early));
     EXPECT_TRUE(nearRel(constant(Release::middle) / constant(Release::early), 1.5, 1e-12));
-}
-
-// The step response of a body heated by the square of the current, from cold, reaches the trip
-// point when (I/Iu)^2 (1 - exp(-t/tau)) = 1.
-TEST(ProtectorTimeConstant, GivesTheTripTimeBack)
-{
-    for (const double ultimate_A : {3.0, 20.0}) {
-        for (const double ratio : {1.001, 1.5, 3.0, 10.0}) {
-            for (const double trip_s : {0.5, 6.0, 120.0}) {
-                Protector protector;
-                protector.ultimateTrip_A = ultimate_A;
-                protector.tripCurrent_A = ratio * ultimate_A;
-                const double tau_s = protectorTimeConstant_s(protector, trip_s);
-                EXPECT_GT(tau_s, 0);
-                EXPECT_TRUE(nearRel(ratio * ratio * (1 - std::exp(-trip_s / tau_s)), 1, 1e-9));
-            }
-        }
-    }
-}
-
-// Far above the ultimate current nothing is lost to the ambient: t = tau (Iu/I)^2.
-TEST(ProtectorTimeConstant, IsTheAdiabaticOneAtHighCurrent)
-{
-    Protector protector;
-    protector.ultimateTrip_A = 1;
-    protector.tripCurrent_A = 1000;
-    EXPECT_TRUE(nearRel(protectorTimeConstant_s(protector, 2), 2e6, 1e-5));
-}
-
-TEST(ProtectorAmbient, IsTheWindingsInsideTheShell)
-{
-    Protector protector;
-    protector.location = ProtectorPlace::internal;
-    for (const double rating_degC : {25.0, 65.0}) {  // only says how it was tested
-        protector.ambient_degC = rating_degC;
-        EXPECT_EQ(protectorAmbient_degC(protector, 110), 110);
-        EXPECT_EQ(protectorAmbient_degC(protector, 25), 25);
-        EXPECT_EQ(protectorAmbient_degC(protector, -10), -10);
-    }
-}
-
-TEST(ProtectorAmbient, IsBetweenRoomAndWindingsOnTheShell)
-{
-    Protector protector;
-    protector.location = ProtectorPlace::external;
-    protector.ambient_degC = 65;
-    EXPECT_EQ(protectorAmbient_degC(protector, 25), 25);
-    EXPECT_EQ(protectorAmbient_degC(protector, -10), -10);
-    EXPECT_GT(protectorAmbient_degC(protector, 110), 25);
-    EXPECT_LT(protectorAmbient_degC(protector, 110), 110);
 }
 
 TEST(SimulationModel, HeatsTheDiscFromItsOwnTemperatureAndScalesItByTheRating)

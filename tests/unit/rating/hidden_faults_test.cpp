@@ -1,6 +1,7 @@
 // What a start of half a second hides, and what no simulation should be believed on.
 #include <gtest/gtest.h>
 
+#include "circuit/part_physics.h"
 #include "unit/rating/sound_bench.h"
 
 namespace splitstart

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "circuit/part_physics.h"
 #include "circuit/simulation_model.h"
 #include "physics/near.h"
 #include "rating/check.h"

@@ -12,6 +12,7 @@
 
 #include "circuit/conductor.h"
 #include "physics/near.h"
+#include "spice/both_ngspice.h"
 #include "spice/stock_ngspice.h"
 
 namespace splitstart
@@ -198,6 +199,181 @@ TEST(LimitedSupplyModel, IsUnlimitedAndExactForAlternatingAnalysis)
     const Phasor all_ohm = impedance_ohm + Phasor(0.2, omega_rad_s * 0.15e-3);
     EXPECT_TRUE(nearRel(limited[0], -emf / all_ohm, 1e-5));
     EXPECT_TRUE(nearRel(limited[1], emf * impedance_ohm / all_ohm, 1e-5));
+}
+
+// The motor of the model's defaults with a start capacitor, standing, its shaft held.
+const std::string heldMotor =
+    "xmotor 0 s line speed torque load split_phase_motor\n"
+    "xcapacitor line s ac_capacitor farads=180e-6 series_ohms=3\n"
+    "vload load 0 dc 0\nvheld speed 0 dc 0\n";
+
+TEST(LimitedSupplyModel, LeavesAStandingMotorTorqueByTheSquareOfTheCurrentsRatio)
+{
+    LimitedSupply source;
+    source.rms_V = 115;
+    source.source_ohm = 0.05;
+    source.source_H = 0;
+    const auto run = [&](const std::string& subcircuit) {
+        return stock::transient(source.card(subcircuit) + heldMotor, {line_A, "v(torque)"},
+                                {.end_s = 0.6, .step_s = 1e-4});
+    };
+    const stock::Waveforms unlimited = run("supply");
+    const double lockedRotor_A = unlimited.rms(0, 0.4, 0.6);
+    source.limit_A = 0.6 * lockedRotor_A;
+    const stock::Waveforms limited = run("limited_supply");
+    EXPECT_TRUE(nearRel(limited.rms(0, 0.4, 0.6), source.limit_A, 2e-3));
+    EXPECT_TRUE(nearRel(limited.mean(1, 0.4, 0.6), 0.36 * unlimited.mean(1, 0.4, 0.6), 5e-3));
+}
+
+TEST(LimitedSupplyModel, DecidesWhetherAMotorStarts)
+{
+    // A steady load of about half the starting torque that the motor has on the full line.
+    const std::string motor =
+        "xmotor 0 s line speed torque load split_phase_motor\n"
+        "xload speed angle load steady_load torque_nm=1.5\n"
+        "xcapacitor line t1 ac_capacitor farads=180e-6 series_ohms=3 bleed_ohms=15e3\n"
+        "xrelay t1 s 0 coil closed potential_relay pick_up_v=150 drop_out_v=60\n";
+    const auto endSpeed_rad_s = [&](double limit_A) {
+        LimitedSupply source;
+        source.rms_V = 115;
+        source.limit_A = limit_A;
+        return stock::transient(source.card() + motor, {"v(speed)"}, {.end_s = 2, .step_s = 1e-4})
+            .at(0, 2);
+    };
+    EXPECT_GT(endSpeed_rad_s(40), 170);
+    EXPECT_LT(endSpeed_rad_s(8), 20);
+}
+
+class LimitedStarts : public testing::TestWithParam<Ngspice>
+{
+};
+
+// Inverters, cables, relays that chatter, protectors that trip: every run has to reach its end.
+TEST_P(LimitedStarts, AtRandomNeverBreakOff)
+{
+    std::mt19937 generator(20240611);  // NOLINT: the same starts every time
+    const auto between = [&](double lowest, double highest) {
+        return std::uniform_real_distribution<double>(lowest, highest)(generator);
+    };
+    for (int number = 0; number < 16; ++number) {
+        LimitedSupply source;
+        source.rms_V = 115;
+        source.switchOn_deg = between(0, 360);
+        source.limit_A = between(4, 30);
+        source.source_ohm = std::pow(10, between(-2, 0));
+        source.source_H = number % 3 == 0 ? 0 : between(1e-5, 1e-3);
+        const double pickUp_V = between(120, 190);
+        const std::string circuit =
+            source.card() + fmt::format("xrun line far conductor metres={}\n", between(0, 60)) +
+            fmt::format(
+                "xprotector far com disc hot overload_protector ultimate_trip_a={}"
+                " time_constant_s=2 ambient_degc=60 reset_degc=100\n",
+                between(3, 15)) +
+            "xheat com run copper winding_heat square_millimetres=0.8\n"
+            "xmotor 0 s run speed torque load split_phase_motor\n" +
+            fmt::format("xload speed angle load compressor_load swept_m3={}\n", between(0, 6e-6)) +
+            fmt::format("xcapacitor com t1 ac_capacitor farads={} series_ohms=3 bleed_ohms=15e3\n",
+                        between(80e-6, 250e-6)) +
+            fmt::format("xrelay t1 s 0 coil closed potential_relay pick_up_v={} drop_out_v={}\n",
+                        pickUp_V, pickUp_V * between(0.3, 0.97));
+        SCOPED_TRACE(circuit);
+        // It throws unless it reached its end.
+        const stock::Waveforms w =
+            transientIn(GetParam(), circuit, {line_A, "v(copper)"},
+                        {.end_s = 1, .step_s = number % 2 == 0 ? 1e-4 : 2e-4});
+        EXPECT_LT(w.rms(0, 0.1, 1), 1.05 * source.limit_A);
+        EXPECT_GT(w.at(1, 1), 25);
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(Models, LimitedStarts, testing::Values(Ngspice::stock, Ngspice::embedded),
+                         nameOf);
+
+TEST(WindingHeatModel, IsAnAmmeterOfNoResistance)
+{
+    const auto volts_and_amps = stock::operatingPoint(
+        "vdc in 0 dc 10\nrin in a 5\nxheat a b hot winding_heat\nrout b 0 5\n",
+        {"v(a,b)", "i(v.xheat.vwinding)"});
+    EXPECT_EQ(volts_and_amps[0], 0);
+    EXPECT_TRUE(nearRel(volts_and_amps[1], 1, 1e-9));
+}
+
+TEST(WindingHeatModel, WithoutCurrentStaysAsItIs)
+{
+    const stock::Waveforms w =
+        stock::transient("xheat a 0 hot winding_heat initial_degc=63\nra a 0 1\n", {"v(hot)"},
+                         {.end_s = 10, .step_s = 1e-2});
+    EXPECT_TRUE(nearRel(w.at(0, 0), 63, 1e-9));
+    EXPECT_TRUE(nearRel(w.at(0, 10), 63, 1e-9));
+}
+
+// d(ln(234.5 + T))/dt is proportional to the square of the current, whatever its shape: a train of
+// bursts heats as their sum does.
+TEST(WindingHeatModel, AddsUpWhatBurstsOfAlternatingCurrentBring)
+{
+    const stock::Waveforms w = stock::transient(
+        "vtold told 0 pulse(1 0 1 1e-4 1e-4 1 2)\n"
+        "bload 0 bursts i=v(told)*28.284271247*sin(376.99111843*time)\n"
+        "xbursts bursts 0 hot winding_heat square_millimetres=0.6 initial_degc=50\n"
+        "isteady 0 steady dc 20\n"
+        "xsteady steady 0 steadily winding_heat square_millimetres=0.6 initial_degc=50\n",
+        {"v(hot)", "v(steadily)"}, {.end_s = 6, .step_s = 2e-4});
+    EXPECT_GT(w.at(1, 3), 60);
+    // On from 0 to 1, 2 to 3 and 4 to 5 s. A ramp of 1e-4 s more or less is 1e-4 of it.
+    for (const int burst : {1, 2, 3}) {
+        EXPECT_TRUE(nearRel(w.at(0, 2 * burst - 0.5) - 50, w.at(1, burst) - 50, 2e-3)) << burst;
+    }
+    EXPECT_NEAR(w.at(0, 3.2), w.at(0, 3.9), 1e-3);  // none of it gets away
+}
+
+TEST(WindingHeatModel, StaysFiniteFarBeyondMelting)
+{
+    const stock::Waveforms w = stock::transient(
+        "iload 0 a sin(0 5000 60)\nxheat a 0 hot winding_heat square_millimetres=0.3\n", {"v(hot)"},
+        {.end_s = 1, .step_s = 1e-3});
+    EXPECT_GT(w.at(0, 1), 1085);  // where copper melts
+    EXPECT_LT(w.at(0, 1), 15e3);
+}
+
+TEST(FanLoadModel, RisesByTheSquareOfTheSpeedAndOpposesItEitherWay)
+{
+    for (const double speed_rad_s : {60.0, 120.0, -120.0, 240.0}) {
+        const auto load = stock::operatingPoint(
+            fmt::format("vspeed speed 0 dc {}\nxload speed load fan_load torque_nm=2"
+                        " rated_rad_s=120 friction_nm=0.3\n",
+                        speed_rad_s),
+            {"v(load)"});
+        const double share = speed_rad_s / 120;
+        EXPECT_TRUE(nearRel(load[0], std::copysign(2 * share * share + 0.3, speed_rad_s), 1e-9));
+    }
+}
+
+TEST(FanLoadModel, HasNoJumpAtStandstill)
+{
+    const auto load = [](double speed_rad_s) {
+        return stock::operatingPoint(
+            fmt::format("vspeed speed 0 dc {}\nxload speed load fan_load friction_nm=0.3\n",
+                        speed_rad_s),
+            {"v(load)"})[0];
+    };
+    EXPECT_EQ(load(0), 0);
+    EXPECT_NEAR(load(0.01), 0.3 * 0.01, 1e-5);
+    EXPECT_NEAR(load(-0.01), -0.3 * 0.01, 1e-5);
+}
+
+// A flywheel that only the air brakes: 1/w grows evenly, d(1/w)/dt = torque/(rated^2 J).
+TEST(FanLoadModel, BrakesAFlywheelHyperbolically)
+{
+    constexpr double inertia_kgm2 = 0.02;
+    const stock::Waveforms w = stock::transient(
+        fmt::format("cshaft speed 0 {} ic=180\nxload speed load fan_load torque_nm=1.5"
+                    " rated_rad_s=180 friction_nm=0\ngload speed 0 load 0 1\n",
+                    inertia_kgm2),
+        {"v(speed)"}, {.end_s = 10, .step_s = 1e-2});
+    for (const double t : {1.0, 4.0, 10.0}) {
+        EXPECT_TRUE(
+            nearRel(w.at(0, t), 1 / (1 / 180.0 + 1.5 / (180.0 * 180.0 * inertia_kgm2) * t), 1e-3));
+    }
 }
 
 }  // namespace

@@ -2,9 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
-#include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 namespace splitstart
@@ -12,9 +9,6 @@ namespace splitstart
 
 namespace
 {
-
-constexpr int thickestGauge = -3;  // 4/0
-constexpr int thinnestGauge = 40;
 
 struct Metal {
     double resistivity_ohm_m;  // at 20 degC
@@ -27,17 +21,6 @@ Metal metalOf(ConductorMaterial material)
                                                  : Metal{2.8264e-8, 0.00403};
 }
 
-std::optional<int> wholeNumber(std::string_view text)
-{
-    int number = 0;
-    const char* const end = text.data() + text.size();
-    const auto [stopped, error] = std::from_chars(text.data(), end, number);
-    if (error != std::errc() || stopped != end || text.front() == '-') {
-        return std::nullopt;
-    }
-    return number;
-}
-
 // Also false for a value that is not a number.
 void requireRange(const char* what, double value, double lowest, double highest)
 {
@@ -48,24 +31,6 @@ void requireRange(const char* what, double value, double lowest, double highest)
 }
 
 }  // namespace
-
-std::optional<int> awgNumber(std::string_view text)
-{
-    if (text.ends_with("/0")) {
-        const std::optional<int> aughts = wholeNumber(text.substr(0, text.size() - 2));
-        return aughts && *aughts >= 1 && *aughts <= 1 - thickestGauge ? std::optional(1 - *aughts)
-                                                                      : std::nullopt;
-    }
-    const std::optional<int> gauge = wholeNumber(text);
-    return gauge && *gauge <= thinnestGauge ? gauge : std::nullopt;
-}
-
-double awgArea_mm2(int gauge)
-{
-    requireRange("the gauge", gauge, thickestGauge, thinnestGauge);
-    const double diameter_mm = 0.127 * std::pow(92, (36 - gauge) / 39.0);
-    return std::numbers::pi / 4 * diameter_mm * diameter_mm;
-}
 
 double conductorResistance_ohm(double metresOneWay, double area_mm2, ConductorMaterial material,
                                double temperature_degC, double lay_ratio)

@@ -1,24 +1,11 @@
-// Conductors of the supply's cable: from gauge or cross-section and length to ohms.
-// models/conductor.lib is the same for a deck; a test holds the two together.
+// Conductors of the supply's cable: from cross-section (of a gauge: case/wire_gauge.h) and length
+// to ohms. models/conductor.lib is the same for a deck; a test holds the two together.
 #pragma once
-
-#include <optional>
-#include <string_view>
 
 #include "case/case.h"
 
 namespace splitstart
 {
-
-// The gauge number of "14" or "4/0". Aught sizes count on downwards: "1/0" (also written "0") is 0,
-// "2/0" is -1, "4/0" is -3. Whole gauges from 4/0 to 40; anything else is empty.
-std::optional<int> awgNumber(std::string_view text);
-
-// Metal cross-section of that gauge [mm2]: a circle of 0.005 in * 92^((36 - gauge) / 39), which is
-// also the nominal metal area of a stranded conductor of that gauge. gauge: -3 (4/0) to 40; throws
-// std::invalid_argument outside. Source: definition of the American wire gauge, ASTM B258 (from
-// memory).
-double awgArea_mm2(int gauge);
 
 // Length of a stranded conductor's wires over that of the conductor, since they run in a spiral:
 // concentric lay, ASTM B8 (from memory). A solid conductor has 1.

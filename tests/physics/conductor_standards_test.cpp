@@ -1,4 +1,5 @@
-// Conductors, in netgen/circuit/conductor.h and in models/conductor.lib, against printed tables.
+// Conductors, in netgen/case/wire_gauge.h, netgen/circuit/conductor.h and in models/conductor.lib,
+// against printed tables.
 //
 // Sources:
 //   NEC: National Electrical Code (NFPA 70), chapter 9, table 8, direct-current resistance at 75
@@ -20,6 +21,7 @@
 #include <string>
 #include <vector>
 
+#include "case/wire_gauge.h"
 #include "circuit/conductor.h"
 #include "physics/deck.h"
 #include "physics/near.h"
@@ -72,7 +74,7 @@ std::vector<double> simulated_ohm(const std::vector<CableRun>& runs)
 }
 
 struct PrintedResistance {
-    int gauge;
+    const char* gauge;
     double ohm_per_kft;
     double lastDigit;
 };
@@ -85,7 +87,7 @@ void expectTable(const std::vector<PrintedResistance>& table, ConductorMaterial 
 {
     std::vector<CableRun> runs;
     for (const PrintedResistance& row : table) {
-        runs.push_back({metresPerKilofoot, awgArea_mm2(row.gauge), material, 75, lay_ratio});
+        runs.push_back({metresPerKilofoot, 1e6 * awgArea_m2(row.gauge), material, 75, lay_ratio});
     }
     const std::vector<double> simulated = simulated_ohm(runs);
     for (std::size_t i = 0; i < table.size(); ++i) {
@@ -102,65 +104,67 @@ void expectTable(const std::vector<PrintedResistance>& table, ConductorMaterial 
 
 TEST(ConductorStandards, CopperHasTheResistanceOfTheCodesTable)
 {
-    expectTable({{14, 3.07, 0.01}, {12, 1.93, 0.01}, {10, 1.21, 0.01}, {8, 0.764, 0.001}}, copper,
-                1);
-    expectTable({{14, 3.14, 0.01},
-                 {12, 1.98, 0.01},
-                 {10, 1.24, 0.01},
-                 {8, 0.778, 0.001},
-                 {6, 0.491, 0.001},
-                 {4, 0.308, 0.001},
-                 {3, 0.245, 0.001},
-                 {2, 0.194, 0.001},
-                 {1, 0.154, 0.001},
-                 {0, 0.122, 0.001},
-                 {-1, 0.0967, 0.0001},
-                 {-2, 0.0766, 0.0001},
-                 {-3, 0.0608, 0.0001}},
+    expectTable({{"14", 3.07, 0.01}, {"12", 1.93, 0.01}, {"10", 1.21, 0.01}, {"8", 0.764, 0.001}},
+                copper, 1);
+    expectTable({{"14", 3.14, 0.01},
+                 {"12", 1.98, 0.01},
+                 {"10", 1.24, 0.01},
+                 {"8", 0.778, 0.001},
+                 {"6", 0.491, 0.001},
+                 {"4", 0.308, 0.001},
+                 {"3", 0.245, 0.001},
+                 {"2", 0.194, 0.001},
+                 {"1", 0.154, 0.001},
+                 {"1/0", 0.122, 0.001},
+                 {"2/0", 0.0967, 0.0001},
+                 {"3/0", 0.0766, 0.0001},
+                 {"4/0", 0.0608, 0.0001}},
                 copper, strandedLay_ratio);
 }
 
 TEST(ConductorStandards, AluminiumHasTheResistanceOfTheCodesTable)
 {
-    expectTable({{12, 3.18, 0.01}, {10, 2.00, 0.01}, {8, 1.26, 0.01}}, aluminium, 1);
-    expectTable({{6, 0.808, 0.001},
-                 {4, 0.508, 0.001},
-                 {3, 0.403, 0.001},
-                 {2, 0.319, 0.001},
-                 {1, 0.253, 0.001},
-                 {0, 0.201, 0.001},
-                 {-1, 0.159, 0.001},
-                 {-2, 0.126, 0.001},
-                 {-3, 0.100, 0.001}},
+    expectTable({{"12", 3.18, 0.01}, {"10", 2.00, 0.01}, {"8", 1.26, 0.01}}, aluminium, 1);
+    expectTable({{"6", 0.808, 0.001},
+                 {"4", 0.508, 0.001},
+                 {"3", 0.403, 0.001},
+                 {"2", 0.319, 0.001},
+                 {"1", 0.253, 0.001},
+                 {"1/0", 0.201, 0.001},
+                 {"2/0", 0.159, 0.001},
+                 {"3/0", 0.126, 0.001},
+                 {"4/0", 0.100, 0.001}},
                 aluminium, strandedLay_ratio);
 }
 
 TEST(ConductorStandards, GaugesHaveTheirPrintedDiameters)
 {
     struct Printed {
-        int gauge;
+        const char* gauge;
         double diameter_mil;
     };
-    for (const Printed& row : std::vector<Printed>{{-3, 460.0},
-                                                   {-2, 409.6},
-                                                   {-1, 364.8},
-                                                   {0, 324.9},
-                                                   {1, 289.3},
-                                                   {2, 257.6},
-                                                   {4, 204.3},
-                                                   {6, 162.0},
-                                                   {8, 128.5},
-                                                   {10, 101.9},
-                                                   {12, 80.8},
-                                                   {14, 64.1},
-                                                   {16, 50.8},
-                                                   {18, 40.3}}) {
-        const double diameter_mm = std::sqrt(awgArea_mm2(row.gauge) * 4 / std::numbers::pi);
+    for (const Printed& row : std::vector<Printed>{{"4/0", 460.0},
+                                                   {"3/0", 409.6},
+                                                   {"2/0", 364.8},
+                                                   {"1/0", 324.9},
+                                                   {"1", 289.3},
+                                                   {"2", 257.6},
+                                                   {"4", 204.3},
+                                                   {"6", 162.0},
+                                                   {"8", 128.5},
+                                                   {"10", 101.9},
+                                                   {"12", 80.8},
+                                                   {"14", 64.1},
+                                                   {"16", 50.8},
+                                                   {"18", 40.3}}) {
+        const double diameter_mm = 1e3 * std::sqrt(awgArea_m2(row.gauge) * 4 / std::numbers::pi);
         EXPECT_TRUE(agreesWithPrint(diameter_mm / 0.0254, row.diameter_mil, 0.1)) << row.gauge;
     }
     // And in circular mils, as the code's table has them: four figures.
-    EXPECT_TRUE(nearRel(awgArea_mm2(14) / (std::numbers::pi / 4 * 0.0254 * 0.0254), 4110, 1e-3));
-    EXPECT_TRUE(nearRel(awgArea_mm2(-3) / (std::numbers::pi / 4 * 0.0254 * 0.0254), 211600, 1e-3));
+    EXPECT_TRUE(
+        nearRel(1e6 * awgArea_m2("14") / (std::numbers::pi / 4 * 0.0254 * 0.0254), 4110, 1e-3));
+    EXPECT_TRUE(
+        nearRel(1e6 * awgArea_m2("4/0") / (std::numbers::pi / 4 * 0.0254 * 0.0254), 211600, 1e-3));
 }
 
 // The international standard prescribes the largest resistance and leaves the maker the area; its

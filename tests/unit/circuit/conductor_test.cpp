@@ -1,4 +1,4 @@
-// circuit/conductor.h: gauges, areas and the resistance of a run. Against published tables:
+// circuit/conductor.h: the resistance of a run. Against published tables:
 // tests/physics/conductor_standards_test.cpp.
 #include "circuit/conductor.h"
 
@@ -17,42 +17,6 @@ constexpr ConductorMaterial copper = ConductorMaterial::copper;
 constexpr ConductorMaterial aluminium = ConductorMaterial::aluminium;
 
 }  // namespace
-
-TEST(Conductor, GaugeIsReadFromItsUsualSpellings)
-{
-    EXPECT_EQ(awgNumber("14"), 14);
-    EXPECT_EQ(awgNumber("1"), 1);
-    EXPECT_EQ(awgNumber("0"), 0);
-    EXPECT_EQ(awgNumber("1/0"), 0);
-    EXPECT_EQ(awgNumber("2/0"), -1);
-    EXPECT_EQ(awgNumber("4/0"), -3);
-    EXPECT_EQ(awgNumber("40"), 40);
-}
-
-TEST(Conductor, WhatIsNoGaugeIsNone)
-{
-    for (const char* text : {"", "/0", "0/0", "5/0", "-1", "-1/0", "41", "14 ", " 14", "14.5",
-                             "fourteen", "1/1", "4/00", "+2", "99999999999"}) {
-        EXPECT_EQ(awgNumber(text), std::nullopt) << '"' << text << '"';
-    }
-}
-
-TEST(Conductor, ThirtyNineGaugesMakeAFactorOf92InDiameter)
-{
-    // The two diameters that define the gauge: 0.005 in for 36, 0.46 in for 4/0.
-    constexpr double quarterPi = 0.78539816339744831;
-    EXPECT_NEAR(awgArea_mm2(36), quarterPi * 0.127 * 0.127, 1e-12);
-    EXPECT_NEAR(awgArea_mm2(-3), quarterPi * 11.684 * 11.684, 1e-9);
-    for (int gauge = -3; gauge < 40; ++gauge) {
-        EXPECT_GT(awgArea_mm2(gauge), awgArea_mm2(gauge + 1)) << gauge;
-    }
-}
-
-TEST(Conductor, GaugesOutsideTheSeriesAreRefused)
-{
-    EXPECT_THROW(awgArea_mm2(-4), std::invalid_argument);
-    EXPECT_THROW(awgArea_mm2(41), std::invalid_argument);
-}
 
 // 1 km of 1 mm2 there, at 20 degC: the resistivity in ohm mm2/km, twice.
 TEST(Conductor, ResistanceIsThatOfBothWays)

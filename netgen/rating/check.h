@@ -93,8 +93,8 @@ enum class Basis { standard, physics, commonPractice };
 
 // One row of the table of checks.
 struct Check {
-    std::string_view id;       // "relay-chatter"
-    std::string_view part;     // id in the circuit, such as "relay"
+    std::string_view id;    // "relay-chatter"
+    std::string_view part;  // id in the circuit, such as "relay"; "start-device": whichever it is
     std::string_view meaning;  // what it asks, in plain words
     std::string_view rule;     // how it is decided
     std::string_view unit;     // of value, limit and margin

@@ -102,8 +102,8 @@ std::span<const Check> contactChecks()
          "volts onto which it closes again, in chatter or after a run of one minute, are at most "
          "50 V",
          "V", Basis::commonPractice,
-         "half C V squared goes into the contact; what a contact stands has no published rule, 50 "
-         "V is common practice, no source",
+         "common practice, no source: 50 V; half C V squared goes into the contact, and what a "
+         "contact stands has no published rule",
          "fit a bleed resistor of about 15 kilohm across the start capacitor; cure the chatter",
          [](const CheckContext& context) {
              return startCapacitor(context) != nullptr && enclosureOf(context).has_value();

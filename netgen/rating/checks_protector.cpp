@@ -131,6 +131,9 @@ double ultimateTripAt_A(const Protector& part, double winding_degC)
 
 CheckReading readUltimateTrip(const CheckContext& context)
 {
+    if (context.evidence.held.empty()) {
+        return {};  // how hot the windings get is not known
+    }
     double hottest_degC = 0;
     for (const HeldShaftTable& table : context.evidence.held) {
         hottest_degC = std::max(hottest_degC, table.winding_degC);

@@ -2,128 +2,17 @@
 // which it must fail: no check may be there that cannot fail.
 #include <gtest/gtest.h>
 
-#include <map>
 #include <set>
 #include <string>
 #include <string_view>
 
-#include "unit/rating/sound_bench.h"
+#include "unit/rating/spoilers.h"
 
 namespace splitstart
 {
 
 namespace
 {
-
-using Spoil = void (*)(RatingBench&);
-
-template <typename Data>
-Data& part(RatingBench& bench, const char* id)
-{
-    return partOf<Data>(bench.input, id);
-}
-
-// What makes each check fail, by its id. Both relays have some ids in common; what spoils the one
-// spoils the other.
-const std::map<std::string_view, Spoil>& spoilers()
-{
-    using M = StartMeasurement;
-    using H = HeldShaftMeasurement;
-    static const std::map<std::string_view, Spoil> table = {
-        {"supply-volts", [](RatingBench& b) { b.input.supply.voltage_V *= 0.89; }},
-        {"supply-frequency", [](RatingBench& b) { b.input.supply.frequency_Hz = 50; }},
-        {"supply-volts-starting",
-         [](RatingBench& b) { b.eachRowIn([](H& row) { row.runWinding_V *= 0.9; }); }},
-        {"motor-fits-evidence", [](RatingBench& b) { b.evidence.fit.front().reproduced = 98; }},
-        {"motor-starts",
-         [](RatingBench& b) { b.evidence.starts[3].measured.speedAtEnd_ratio = 0.2; }},
-        {"motor-direction",
-         [](RatingBench& b) {
-             for (HeldShaftTable& held : b.evidence.held) {
-                 held.startCircuitIn.front().torque_Nm *= -1;
-             }
-         }},
-        {"motor-time-to-speed",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.timeToSpeed_s = 3.2; }); }},
-        {"motor-pull-up-torque",
-         [](RatingBench& b) {
-             b.eachRowIn([](H& row) {
-                 row.torque_Nm *= row.speed_ratio == 0.6 ? 0.1 : 1;  // a dip on the way up
-             });
-         }},
-        {"motor-carries-load",
-         [](RatingBench& b) { b.eachRowOut([](H& row) { row.torque_Nm *= 0.05; }); }},
-        {"protector-fitted", [](RatingBench& b) { b.input.circuit->protector.clear(); }},
-        {"start-capacitor-volts",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.startCapacitorWorst_V = 340; }); }},
-        {"start-capacitor-left-in",
-         [](RatingBench& b) { b.evidence.starts.back().measured.startContactAtEnd = 1; }},
-        {"start-capacitor-duty",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.startCircuitIn_s = 3.1; }); }},
-        {"bleed-resistor-fitted",
-         [](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_ohm.reset(); }},
-        {"bleed-resistor-watts",
-         [](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_ohm = 150; }},
-        {"bleed-resistor-time",
-         [](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_ohm = 1e6; }},
-        {"run-capacitor-volts", [](RatingBench& b) { part<RunCapacitor>(b, "run").rated_V = 330; }},
-        {"relay-closed-at-standstill",
-         [](RatingBench& b) {
-             part<PotentialRelay>(b, "relay").pickUp_V = {125, 140};
-         }},
-        {"relay-opens",
-         [](RatingBench& b) { b.evidence.starts[2].measured.startContactOpenings = 0; }},
-        {"relay-pick-up-reached",
-         [](RatingBench& b) {
-             part<PotentialRelay>(b, "relay").pickUp_V = {240, 260};
-         }},
-        {"relay-opens-not-early",
-         [](RatingBench& b) { b.evidence.starts[1].measured.speedAtOpening_ratio = 0.55; }},
-        {"relay-opens-not-late",
-         [](RatingBench& b) { b.evidence.starts[1].measured.speedAtOpening_ratio = 0.96; }},
-        {"relay-holds-after-opening",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.startWindingAfterOpening_V = 85; }); }},
-        {"relay-chatter",
-         [](RatingBench& b) { b.evidence.starts[5].measured.startContactOpenings = 2; }},
-        {"relay-holds-running",
-         [](RatingBench& b) {
-             part<PotentialRelay>(b, "relay").dropOut_V = {200, 270};
-         }},
-        {"relay-coil-volts",
-         [](RatingBench& b) { part<PotentialRelay>(b, "relay").coilContinuous_V = 300; }},
-        {"relay-contact-amps",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.contactCurrentMade_A = 60; }); }},
-        {"relay-pulls-in",
-         [](RatingBench& b) {
-             part<CurrentRelay>(b, "relay").pullIn_A = {20, 22};
-         }},
-        {"relay-makes",
-         [](RatingBench& b) { b.evidence.starts[2].measured.startContactOpenings = 0; }},
-        {"relay-lets-go",
-         [](RatingBench& b) {
-             part<CurrentRelay>(b, "relay").dropOut_A = {5, 7};
-         }},
-        {"relay-stays-open-after-opening",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.mainAfterOpening_A = 17.5; }); }},
-        {"relay-stays-open-running",
-         [](RatingBench& b) {
-             part<CurrentRelay>(b, "relay").pullIn_A = {4, 5};
-         }},
-        {"relay-coil-amps",
-         [](RatingBench& b) { part<CurrentRelay>(b, "relay").coilContinuous_A = 4; }},
-        {"relay-attitude",
-         [](RatingBench& b) {
-             part<CurrentRelay>(b, "relay").attitude = RelayAttitude::onItsSide;
-         }},
-        {"protector-holds-start",
-         [](RatingBench& b) { b.eachStart([](M& m) { m.protectorHottest_degC = 151; }); }},
-        {"protector-trips-stalled",
-         [](RatingBench& b) { b.eachRowIn([](H& row) { row.compressor_A *= 0.1; }); }},
-        {"protector-carries-running",
-         [](RatingBench& b) { b.eachRowOut([](H& row) { row.compressor_A *= 4; }); }},
-    };
-    return table;
-}
 
 // The worst that a check comes to. Which figure is wrong where they are at odds, and what a part
 // that is not named would do, is not for a computation to say; and a start capacitor that works
@@ -135,11 +24,6 @@ Verdict worstVerdict(std::string_view id, const RatingBench& bench)
                    (id == "bleed-resistor-fitted" && alone)
                ? Verdict::undecided
                : Verdict::fail;
-}
-
-std::vector<RatingBench> soundBenches()
-{
-    return {soundColdStore(), soundBottleCooler()};
 }
 
 }  // namespace
@@ -165,9 +49,9 @@ TEST(EachCheck, FailsWhenItsOwnThingIsSpoilt)
     for (const RatingBench& sound : soundBenches()) {
         for (const Finding& before : sound.findings()) {
             const std::string id(before.check->id);
-            ASSERT_TRUE(spoilers().contains(id)) << "no way is known in which " << id << " fails";
+            ASSERT_TRUE(failures().contains(id)) << "no way is known in which " << id << " fails";
             RatingBench bench = sound;
-            spoilers().at(id)(bench);
+            failures().at(id)(bench);
             const std::vector<Finding> findings = bench.findings();
             const Finding after = findingOf(findings, id);
             EXPECT_EQ(after.verdict, worstVerdict(id, sound))
@@ -179,7 +63,32 @@ TEST(EachCheck, FailsWhenItsOwnThingIsSpoilt)
     }
 }
 
-TEST(EachCheck, IsMetByOneOfTheTwoCases)
+// A rating that no label shows, a wire that nobody has measured, a load that the motor does not
+// carry: no verdict, and the reason in words.
+TEST(EachCheck, IsUndecidedAndSaysWhyWhereItsOwnThingIsNotKnown)
+{
+    std::set<std::string_view> met;
+    for (const RatingBench& sound : soundBenches()) {
+        for (const Finding& before : sound.findings()) {
+            const auto [first, last] = unknowns().equal_range(before.check->id);
+            for (auto each = first; each != last; ++each) {
+                RatingBench bench = sound;
+                each->second.spoil(bench);
+                const Finding after = bench.finding(each->first);
+                EXPECT_EQ(after.verdict, Verdict::undecided)
+                    << sound.input.name << ": " << each->first;
+                EXPECT_NE(after.because.find(each->second.because), std::string::npos)
+                    << each->first << ": " << after.because;
+                met.insert(each->first);
+            }
+        }
+    }
+    for (const auto& [id, unknown] : unknowns()) {
+        EXPECT_TRUE(met.contains(id)) << id;
+    }
+}
+
+TEST(EachCheck, IsMetByOneOfTheCases)
 {
     std::set<const Check*> met;
     for (const RatingBench& bench : soundBenches()) {
@@ -196,13 +105,18 @@ TEST(EachCheck, IsMetByOneOfTheTwoCases)
 // A check that passes without anything to look at would hide that nothing was simulated.
 TEST(EachCheck, IsUndecidedWithoutEvidenceUnlessTheCaseAloneTells)
 {
-    const std::set<std::string_view> ofTheCaseAlone = {"supply-volts", "supply-frequency",
-                                                       "bleed-resistor-fitted", "relay-attitude",
-                                                       "protector-fitted"};
+    const std::set<std::string_view> ofTheCaseAlone = {
+        "supply-volts",       "supply-frequency",    "supply-volts-and-frequency",
+        "conductor-amps",     "parts-ambient",       "bleed-resistor-fitted",
+        "contacts-sealed",    "fan-capacitor-least", "fan-capacitor-most",
+        "relay-attitude",     "fan-capacitor-volts", "start-switch-seconds",
+        "ptc-recovery-label", "start-switch-rearms", "protector-fitted"};
     for (RatingBench bench : soundBenches()) {
         bench.evidence.starts.clear();
         bench.evidence.held.clear();
         bench.evidence.fit.clear();
+        bench.evidence.restarts.clear();
+        bench.evidence.offTime.reset();
         for (const Finding& finding : bench.findings()) {
             if (ofTheCaseAlone.contains(finding.check->id)) {
                 EXPECT_EQ(finding.verdict, Verdict::pass) << finding.check->id;
@@ -217,7 +131,8 @@ TEST(EachCheck, IsUndecidedWithoutEvidenceUnlessTheCaseAloneTells)
 
 TEST(EachCheck, ExplainsItself)
 {
-    std::set<std::string_view> parts = {"compressor", "supply"};
+    // The start device has another id in each kind of circuit.
+    std::set<std::string_view> parts = {"compressor", "supply", "start-device"};
     for (const Circuit& circuit : standardCircuits()) {
         for (const CircuitPart& each : circuit.parts) {
             parts.insert(each.id);
@@ -257,7 +172,7 @@ TEST(EachCheck, AppliesOnlyWhereItsPartIs)
     bench.input.circuit->runCapacitor.clear();
     bench.input.circuit->startDevice.clear();
     bench.input.compressor.nameplate = {};
-    part<StartCapacitor>(bench, "start").bleed_ohm.reset();
+    partOf<StartCapacitor>(bench.input, "start").bleed_ohm.reset();
     for (const Finding& finding : bench.findings()) {
         EXPECT_FALSE(
             (finding.check->part == "protector" && finding.check->id != "protector-fitted") ||
@@ -270,6 +185,28 @@ TEST(EachCheck, AppliesOnlyWhereItsPartIs)
                      finding.check->id == "supply-frequency");
     }
     EXPECT_EQ(findingOf(bench.findings(), "start-capacitor-volts").verdict, Verdict::pass);
+}
+
+TEST(EachCheck, OfAPartThatTheCircuitDoesNotHaveIsNotAsked)
+{
+    const std::set<std::string_view> partsOfTheColdStore = {
+        "supply",          "compressor",    "relay",    "start-device",
+        "start-capacitor", "run-capacitor", "protector"};
+    for (const Finding& finding : soundColdStore().findings()) {
+        EXPECT_TRUE(partsOfTheColdStore.contains(finding.check->part)) << finding.check->id;
+        EXPECT_NE(finding.check->id, "crankcase-heat-amps");
+        EXPECT_NE(finding.check->id, "supply-limit");
+        EXPECT_NE(finding.check->id, "conductor-amps");
+        EXPECT_NE(finding.check->id, "contacts-sealed");
+        EXPECT_NE(finding.check->id, "parts-ambient");
+    }
+    // A PTC has no contact, a motor without start device neither.
+    for (const RatingBench& bench : {soundMilkTank(), soundRipeningRoom()}) {
+        for (const Finding& finding : bench.findings()) {
+            EXPECT_NE(finding.check->part, "start-device") << finding.check->id;
+            EXPECT_NE(finding.check->part, "start-capacitor") << finding.check->id;
+        }
+    }
 }
 
 }  // namespace splitstart

@@ -186,8 +186,10 @@ TEST(ProtectorHoldsStart, FailsWhenItOpenedWhateverTheHottestSampleShows)
     EXPECT_EQ(bench.finding("protector-holds-start").verdict, Verdict::fail);
 }
 
-// Cold, at 85 % line: windings that heat by 18 K/s at rated volts are at 200 degC after 13.5 s,
-// those that heat by 8 K/s after 30 s. What trips in between nobody can judge.
+// Cold, at 85 % line: copper that heats by 18 K/s at 25 degC and rated volts, and faster as its
+// resistance rises with T + 234.5, is at 200 degC after
+//   259.5 ln(434.5 / 259.5) / (18 * 0.85^2) = 10.3 s,
+// that which heats by 8 K/s after 23.1 s. What trips in between nobody can judge.
 TEST(ProtectorTripsStalled, IsUndecidedBetweenFastAndSlowHeating)
 {
     const auto verdictAt = [](double share) {
@@ -217,14 +219,15 @@ TEST(ProtectorTripsStalled, WorksOutTheTripTimeOfAFirstOrderBody)
 {
     RatingBench bench = soundColdStore();
     bench.evidence.held.resize(1);  // cold
-    const Protector& protector = partOf<Protector>(bench.input, "inside");
+    const auto& protector = partOf<Protector>(bench.input, "inside");
     const Finding finding = bench.finding("protector-trips-stalled");
-    ASSERT_EQ(finding.corner.substr(0, 10), "110 % line");
-    const double current_A = 85 * 1.1;
-    const double tau_s = protectorTimeConstant_s(protector, 8);
+    ASSERT_EQ(finding.corner.substr(0, 9), "85 % line");
+    const double current_A = 85 * 0.85;
+    const double tau_s = protectorTimeConstant_s(protector, protector.tripTime_s.maximum);
     const double final_K = 85 * current_A * current_A / (30 * 30);  // over 65 to 150 degC at 30 A
     EXPECT_TRUE(nearRel(25 + final_K * (1 - std::exp(-finding.value / tau_s)), 150, 1e-9))
         << finding.corner << " " << finding.value;
+    EXPECT_TRUE(nearRel(finding.limit, 259.5 * std::log(434.5 / 259.5) / (18 * 0.85 * 0.85), 1e-9));
 }
 
 }  // namespace splitstart

@@ -24,18 +24,25 @@ HeldShaftMeasurement heldRow(double speed_ratio, double amps)
     row.main_A = 0.8 * amps;
     row.auxiliary_A = 0.6 * amps;
     row.compressor_A = amps;
-    row.startWinding_V = 200;
+    row.startWinding_V = 170;
+    row.coil_V = 200;  // wired otherwise than S to C
     return row;
 }
 
-Evidence evidenceOf(double contactAmps)
+// Kirchhoff: a contact that leaves from M has the start winding's amps behind the coil while it is
+// made.
+Evidence evidenceOf(double contactAmps, bool contactFromM = false)
 {
     HeldShaftTable table;
     table.startCircuitIn = {heldRow(0, 50), heldRow(1, 20)};
     table.startCircuitOut = {heldRow(0, 30), heldRow(1, 5)};
+    for (HeldShaftMeasurement& row : table.startCircuitIn) {
+        row.coil_A = contactFromM ? row.compressor_A : row.main_A;
+    }
     for (HeldShaftMeasurement& row : table.startCircuitOut) {
         row.auxiliary_A = 0;
         row.compressor_A = row.main_A;
+        row.coil_A = row.main_A;
     }
     Evidence evidence;
     evidence.ratedTorque_Nm = 0.05;
@@ -80,7 +87,8 @@ CurrentRelay currentRelay(bool contactFromM)
 CheckReading readingOf(std::string_view id, const PartData& relay)
 {
     const Case input = caseWithRelay(relay);
-    const Evidence evidence = evidenceOf(22);
+    const auto* current = std::get_if<CurrentRelay>(&relay);
+    const Evidence evidence = evidenceOf(22, current != nullptr && current->contactFromM);
     const Circuit circuit;
     const CheckContext context{input, circuit, evidence};
     const auto check = std::find_if(
@@ -144,7 +152,7 @@ TEST(RelayRatings, ThatAreGivenDecideTheirChecksAndAreTheLimit)
     EXPECT_EQ(findingOf("relay-contact-amps", current).verdict, Verdict::fail);
 }
 
-// Kirchhoff: a contact that leaves from M has the start winding's amps behind the coil.
+// The drop-out is asked of what the coil carries in this circuit, not of the run winding's amps.
 TEST(CurrentRelayCoil, CarriesTheStartWindingsAmpsWhileAContactFromMIsMade)
 {
     const CheckReading fromL = readingOf("relay-lets-go", currentRelay(false));
@@ -205,6 +213,33 @@ TEST(CurrentRelayCoil, CarriesTheRunWindingsAmpsAloneWhileTheContactIsOpen)
             }
         }
     }
+}
+
+// The checks of the ten cycles after the opening look at the coil, wherever it is wired.
+TEST(RelayAfterOpening, IsJudgedByItsCoilNotByTheWindings)
+{
+    const auto verdictOf = [](std::string_view id, const PartData& relay, double coil,
+                              double winding) {
+        Evidence evidence[] = {evidenceOf(22)};
+        StartMeasurement& m = evidence[0].starts[0].measured;
+        m.coilAfterOpening_V = coil;
+        m.coilAfterOpening_A = coil;
+        m.startWindingAfterOpening_V = winding;
+        m.mainAfterOpening_A = winding;
+        for (const Finding& finding : judge(caseWithRelay(relay), Circuit{}, evidence)) {
+            if (finding.check->id == id) {
+                return finding.verdict;
+            }
+        }
+        ADD_FAILURE() << "no finding " << id;
+        return Verdict::undecided;
+    };
+    constexpr const char* holds = "relay-holds-after-opening";
+    EXPECT_EQ(verdictOf(holds, potentialRelay(), 91, 10), Verdict::pass);
+    EXPECT_EQ(verdictOf(holds, potentialRelay(), 89, 300), Verdict::fail);
+    constexpr const char* stays = "relay-stays-open-after-opening";
+    EXPECT_EQ(verdictOf(stays, currentRelay(false), 15.9, 40), Verdict::pass);
+    EXPECT_EQ(verdictOf(stays, currentRelay(false), 16.1, 1), Verdict::fail);
 }
 
 }  // namespace splitstart

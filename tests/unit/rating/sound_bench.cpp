@@ -27,11 +27,11 @@ struct MotorCourses {
     Course inTorque_Nm, outTorque_Nm;
     Course main_A, compressor_A;
     Course startWinding_V;
-    double runWinding_V = 0;
-    bool hasRunCapacitor = false;
+    Course runWinding_V;
 };
 
-HeldShaftMeasurement row(const MotorCourses& motor, double speed_ratio, bool startCircuitIn)
+HeldShaftMeasurement row(const Circuit& circuit, const MotorCourses& motor, double speed_ratio,
+                         bool startCircuitIn)
 {
     HeldShaftMeasurement held;
     held.speed_ratio = speed_ratio;
@@ -41,23 +41,32 @@ HeldShaftMeasurement row(const MotorCourses& motor, double speed_ratio, bool sta
     held.line_A = held.compressor_A;
     held.auxiliary_A = 0.5 * held.main_A;
     held.startWinding_V = motor.startWinding_V.at(speed_ratio);
-    held.runWinding_V = motor.runWinding_V;
-    held.startCapacitor_V = held.startWinding_V;
-    if (motor.hasRunCapacitor) {
+    held.runWinding_V = motor.runWinding_V.at(speed_ratio);
+    if (circuit.find(PartKind::startCapacitor) != nullptr) {
+        held.startCapacitor_V = held.startWinding_V;
+    }
+    if (circuit.find(PartKind::runCapacitor) != nullptr ||
+        circuit.find(PartKind::dualRunCapacitor) != nullptr) {
         held.runCapacitor_V = 1.1 * held.startWinding_V;
+    }
+    if (circuit.find(PartKind::potentialRelay) != nullptr) {
+        held.coil_V = held.startWinding_V;
+    }
+    if (circuit.find(PartKind::currentRelay) != nullptr) {
+        held.coil_A = held.main_A;
     }
     return held;
 }
 
-std::vector<HeldShaftTable> tablesOf(const MotorCourses& motor)
+std::vector<HeldShaftTable> tablesOf(const Circuit& circuit, const MotorCourses& motor)
 {
     std::vector<HeldShaftTable> tables;
     for (const double winding_degC : {25.0, 110.0}) {
         for (const Release release : {Release::early, Release::late}) {
             HeldShaftTable table{winding_degC, release, {}, {}};
             for (const double speed_ratio : {0.0, 0.3, 0.6, 0.75, 0.85, 0.9, 0.95, 0.99}) {
-                table.startCircuitIn.push_back(row(motor, speed_ratio, true));
-                table.startCircuitOut.push_back(row(motor, speed_ratio, false));
+                table.startCircuitIn.push_back(row(circuit, motor, speed_ratio, true));
+                table.startCircuitOut.push_back(row(circuit, motor, speed_ratio, false));
             }
             tables.push_back(table);
         }
@@ -84,25 +93,75 @@ std::vector<FitResidual> soundFit()
     return {{"locked-rotor amps", "A", 85, 84, 0.1}, {"rated-load amps", "A", 10, 10.1, 0.1}};
 }
 
-StartMeasurement soundStart()
+// Up to speed in 0.3 s at about what it draws standing still.
+StartMeasurement soundStart(const Circuit& circuit, const MotorCourses& motor)
 {
+    constexpr double toSpeed_s = 0.3;
     StartMeasurement measured;
     measured.end_s = 0.6;
     measured.speedAtEnd_ratio = 0.96;
-    measured.timeToSpeed_s = 0.3;
-    measured.startContactOpened_s = 0.25;
-    measured.speedAtOpening_ratio = 0.8;
-    measured.startContactOpenings = 1;
-    measured.startContactAtEnd = 0;
-    measured.startCircuitIn_s = 0.25;
-    measured.contactCurrentMade_A = 20;
-    measured.startCapacitorPeak_V = 220;
-    measured.startCapacitorWorst_V = 150;
-    measured.startWindingAfterOpening_V = 130;
+    measured.timeToSpeed_s = toSpeed_s;
+    measured.terminalStalled_V = motor.runWinding_V.standing;
     measured.mainAfterOpening_A = 12;
+    measured.startWindingAfterOpening_V = 130;
+    measured.mainHeat_A2s = toSpeed_s * motor.main_A.standing * motor.main_A.standing;
+    measured.auxiliaryHeat_A2s = 0.25 * *measured.mainHeat_A2s;
     measured.protectorTripped = 0;
     measured.protectorHottest_degC = 80;
+    if (startDeviceOf(circuit)) {
+        measured.startContactOpened_s = 0.25;
+        measured.speedAtOpening_ratio = 0.8;
+        measured.startContactOpenings = 1;
+        measured.startContactAtEnd = 0;
+        measured.startCircuitIn_s = 0.25;
+        measured.contactCurrentMade_A = 20;
+    }
+    if (circuit.find(PartKind::ptc) != nullptr) {
+        measured.ptcHottest_degC = 150;
+        measured.ptcWorst_V = 280;
+        measured.ptcRunning_W = 2.5;
+    } else if (startDeviceOf(circuit)) {
+        measured.startContactOpen_V = 300;
+    }
+    if (circuit.find(PartKind::potentialRelay) != nullptr) {
+        measured.coilAfterOpening_V = 130;
+    }
+    if (circuit.find(PartKind::currentRelay) != nullptr) {
+        measured.coilAfterOpening_A = 12;
+    }
+    if (circuit.find(PartKind::startCapacitor) != nullptr) {
+        measured.startCapacitorPeak_V = 220;
+        measured.startCapacitorWorst_V = 150;
+        measured.startCapacitorLeft_V = 200;
+    }
     return measured;
+}
+
+RatingBench benchOf(const Case& input, const MotorCourses& motor)
+{
+    RatingBench bench{input, caseCircuit(input), {}};
+    bench.evidence = {"", motor.rated_Nm, startsOf(soundStart(bench.circuit, motor)),
+                      tablesOf(bench.circuit, motor), soundFit()};
+    return bench;
+}
+
+// Of the 230 V compressors.
+MotorCourses largeMotor()
+{
+    return {.rated_Nm = 5,
+            .inTorque_Nm = {9, 9},
+            .outTorque_Nm = {80, 0},  // 5 N m at 94 % speed
+            .main_A = {70, 5},
+            .compressor_A = {85, 4},
+            .startWinding_V = {120, 300},
+            .runWinding_V = {215, 228}};
+}
+
+// An internal protector that trips at 85 % line before windings that heat by 18 K/s at rated volts
+// are at 200 degC.
+void quickenProtector(Case& input)
+{
+    partOf<Protector>(input, "inside").tripTime_s = {3.5, 7};
 }
 
 }  // namespace
@@ -136,39 +195,74 @@ Finding RatingBench::finding(std::string_view id) const
 
 RatingBench soundColdStore()
 {
-    RatingBench bench{coldStoreCase(), {}, {}};
-    bench.circuit = caseCircuit(bench.input);
-    const MotorCourses motor{.rated_Nm = 5,
-                             .inTorque_Nm = {9, 9},
-                             .outTorque_Nm = {80, 0},  // 5 N m at 94 % speed
-                             .main_A = {70, 5},
-                             .compressor_A = {85, 4},
-                             .startWinding_V = {120, 300},
-                             .runWinding_V = 215,
-                             .hasRunCapacitor = true};
-    bench.evidence = {"", motor.rated_Nm, startsOf(soundStart()), tablesOf(motor), soundFit()};
-    return bench;
+    Case input = coldStoreCase();
+    quickenProtector(input);
+    return benchOf(input, largeMotor());
 }
 
 RatingBench soundBottleCooler()
 {
-    RatingBench bench{bottleCoolerCase(), {}, {}};
-    partOf<StartCapacitor>(bench.input, "start").bleed_ohm = 15e3;
-    partOf<StartCapacitor>(bench.input, "start").bleed_W = 2;
-    bench.circuit = caseCircuit(bench.input);
-    const MotorCourses motor{.rated_Nm = 1,
-                             .inTorque_Nm = {2, 2},
-                             .outTorque_Nm = {16, 0},
-                             .main_A = {24, 4},
-                             .compressor_A = {28, 3},
-                             .startWinding_V = {90, 140},
-                             .runWinding_V = 108,
-                             .hasRunCapacitor = false};
-    StartMeasurement measured = soundStart();
-    measured.startCapacitorWorst_V = 120;
-    measured.startCapacitorPeak_V = 180;
-    bench.evidence = {"", motor.rated_Nm, startsOf(measured), tablesOf(motor), soundFit()};
+    Case input = bottleCoolerCase();
+    partOf<StartCapacitor>(input, "start").bleed_ohm = 15e3;
+    partOf<StartCapacitor>(input, "start").bleed_W = 2;
+    RatingBench bench = benchOf(input, {.rated_Nm = 1,
+                                        .inTorque_Nm = {2, 2},
+                                        .outTorque_Nm = {16, 0},
+                                        .main_A = {24, 4},
+                                        .compressor_A = {28, 3},
+                                        .startWinding_V = {90, 140},
+                                        .runWinding_V = {108, 114}});
+    bench.eachStart([](StartMeasurement& m) {
+        m.startCapacitorWorst_V = 120;
+        m.startCapacitorPeak_V = 180;
+    });
     return bench;
+}
+
+RatingBench soundMilkTank()
+{
+    Case input = milkTankCase();
+    quickenProtector(input);
+    RatingBench bench = benchOf(input, largeMotor());
+    for (const StartRun& run : bench.evidence.starts) {
+        if (isHot(run.corner.winding_degC) && run.corner.line_ratio <= 1) {
+            bench.evidence.restarts.push_back(run);
+            bench.evidence.restarts.back().corner.restartAfter_s = input.circuit->shortestOff_s;
+        }
+    }
+    return bench;
+}
+
+RatingBench soundCurdRoom()
+{
+    Case input = curdRoomCase();
+    quickenProtector(input);
+    return benchOf(input, largeMotor());
+}
+
+RatingBench soundButterChurn()
+{
+    Case input = butterChurnCase();
+    quickenProtector(input);
+    return benchOf(input, largeMotor());
+}
+
+RatingBench soundRipeningRoom()
+{
+    Case input = ripeningRoomCase();
+    quickenProtector(input);
+    RatingBench bench = benchOf(input, largeMotor());
+    HeldShaftMeasurement off;
+    off.auxiliary_A = 2;  // against some 4 A of running
+    off.line_W = 15;
+    bench.evidence.offTime = off;
+    return bench;
+}
+
+std::vector<RatingBench> soundBenches()
+{
+    return {soundColdStore(), soundBottleCooler(), soundMilkTank(),
+            soundCurdRoom(),  soundButterChurn(),  soundRipeningRoom()};
 }
 
 }  // namespace splitstart

@@ -1,4 +1,4 @@
-// Evidence in which every check passes, made up for the dairy's two cases. A test spoils one thing
+// Evidence in which every check passes, made up for the dairy's cases. A test spoils one thing
 // and sees which check notices.
 #pragma once
 
@@ -7,7 +7,7 @@
 
 #include "circuit/circuit.h"
 #include "rating/check.h"
-#include "unit/dairy_cases.h"
+#include "unit/dairy_service_cases.h"
 
 namespace splitstart
 {
@@ -55,6 +55,13 @@ struct RatingBench {
 
 RatingBench soundColdStore();
 RatingBench soundBottleCooler();
+RatingBench soundMilkTank();      // PTC, generator, cable, contactor, fan with its own capacitor
+RatingBench soundCurdRoom();      // timed switch, contactor, dual capacitor
+RatingBench soundButterChurn();   // switch on the shaft
+RatingBench soundRipeningRoom();  // no start device, crankcase heat
+
+// All of them.
+std::vector<RatingBench> soundBenches();
 
 Finding findingOf(const std::vector<Finding>& findings, std::string_view id);
 

@@ -74,8 +74,8 @@ TEST(StartQuantities, AreAllFieldsOfAStartMeasurement)
 TEST(StartQuantities, HaveTheUnitThatTheirNameEndsIn)
 {
     const std::map<std::string, std::string_view> unitOfEnding = {
-        {"s", "s"},    {"v", "V"},       {"a", "A"},   {"w", "W"},
-        {"nm", "N m"}, {"degc", "degC"}, {"ratio", ""}};
+        {"s", "s"},    {"v", "V"},       {"a", "A"},    {"w", "W"},
+        {"nm", "N m"}, {"degc", "degC"}, {"ratio", ""}, {"a2s", "A2 s"}};
     const std::set<std::string_view> counts = {"start_contact_openings", "start_contact_at_end",
                                                "protector_tripped"};
     for (const StartQuantity& quantity : startQuantities()) {

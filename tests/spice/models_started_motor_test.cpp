@@ -137,7 +137,9 @@ public:
 
     SimulationRequest request()
     {
-        const stock::Transient analysis{.end_s = 1, .step_s = chance(0.5) ? 1e-4 : 2e-4};
+        // Not a whole number of steps: where rounding leaves ngspice a last step of 1e-14 s, the
+        // volts of an inductor in it are rounding error, up to kilovolts.
+        const stock::Transient analysis{.end_s = 1.00003, .step_s = chance(0.5) ? 1e-4 : 2e-4};
         SimulationRequest result;
         result.deck = embeddedDeck(cards(), analysis);
         result.end_s = analysis.end_s;
@@ -252,9 +254,8 @@ TEST_P(RandomStarts, AllReachTheirEnd)
                                 << requests[i].deck;
         const auto highest = [&](std::size_t vector) {
             double value = 0;
-            // ngspice's last step may be a sliver, in which an inductor's volts are rounding error.
-            for (std::size_t k = 0; k + 1 < run->time_s.size(); ++k) {
-                value = std::max(value, std::abs(run->real[vector][k]));
+            for (const double v : run->real[vector]) {
+                value = std::max(value, std::abs(v));
             }
             return value;
         };

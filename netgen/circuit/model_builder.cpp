@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "circuit/conductor.h"
 #include "circuit/part_physics.h"
 
 namespace splitstart
@@ -14,7 +15,10 @@ namespace
 {
 
 constexpr double copperSwitch_ohm = 0.005;  // a closed control contact (assumed)
-constexpr double noCoreLoss_ohm = 1e9;      // "no core loss" in models/split_phase_motor.lib
+constexpr double limitResponse_s = 0.016;   // a regulator as quick as a cycle (assumed)
+// Two conductors side by side in a cable: 0.5 to 0.8 uH for each metre of the run (assumed).
+constexpr double loop_H_per_m = 7e-7;
+constexpr double noCoreLoss_ohm = 1e9;  // "no core loss" in models/split_phase_motor.lib
 
 }  // namespace
 
@@ -153,6 +157,7 @@ void ModelBuilder::addSupply(const CircuitPart& part)
                              {"switch_on_deg", corner_.switchOn_deg.value_or(supply.switchOn_deg)}};
     if (supply.limit_A) {
         parameters.emplace_back("limit_a", *supply.limit_A);
+        parameters.emplace_back("response_s", limitResponse_s);
     }
     add(instanceName(part.id), supply.limit_A ? "limited_supply" : "supply",
         {{"l1", from}, {"l2", node(part, "L2")}}, parameters,
@@ -166,7 +171,9 @@ void ModelBuilder::addSupply(const CircuitPart& part)
             {{"metres", run.length_m},
              {"square_millimetres", run.area_m2 * 1e6},
              {"temperature_degc", run.temperature_degC},
-             {"aluminium", run.material == ConductorMaterial::aluminium ? 1 : 0}},
+             {"aluminium", run.material == ConductorMaterial::aluminium ? 1 : 0},
+             {"lay_ratio", strandedLay_ratio},
+             {"henries_per_m", loop_H_per_m}},
             "run of wire from the supply, there and back");
         from = to;
     }

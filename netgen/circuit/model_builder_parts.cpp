@@ -271,6 +271,13 @@ void ModelBuilder::addCapacitorFan(const CircuitPart& part, const CapacitorFan& 
                             "start winding of the fan, running");
     }
     const double synchronous_rad_s = synchronousSpeed_rad_s(line_Hz, fan.poles);
+    Parameters parameters = motorParameters(machine.circuit, fan.voltage_V, synchronous_rad_s);
+    constexpr double room_degC = 25;
+    for (const char* temperature : {"resistance_temperature_degc", "main_temperature_degc",
+                                    "auxiliary_temperature_degc", "rotor_temperature_degc"}) {
+        parameters.emplace_back(temperature, room_degC);
+    }
+    parameters.emplace_back("initial_speed_rad_s", 0);
     add(name, "split_phase_motor",
         {{"c", node(part, "C")},
          {"s", node(part, "S")},
@@ -278,8 +285,7 @@ void ModelBuilder::addCapacitorFan(const CircuitPart& part, const CapacitorFan& 
          {"speed", name + "_speed"},
          {"torque", name + "_torque"},
          {"load_torque", name + "_load"}},
-        motorParameters(machine.circuit, fan.voltage_V, synchronous_rad_s),
-        "motor of the condenser fan");
+        parameters, "motor of the condenser fan");
     // Blade and bearings together take the rated torque at the rated speed.
     const double friction_Nm = 0.02 * machine.rated_Nm;
     add(name + "_blade", "fan_load", {{"speed", name + "_speed"}, {"load_torque", name + "_load"}},

@@ -54,7 +54,8 @@ CheckReading readRecloses(const CheckContext& context)
             reading.comparisons.push_back({fmt::format("{}, during the start, {:.2g} J at the most",
                                                        cornerText(run.corner), joule),
                                            *m.startContactReclosed_V, touchSafe_V, false});
-        } else if (m.startCapacitorLeft_V) {
+        }
+        if (m.startCapacitorLeft_V) {
             double left_V = *m.startCapacitorPeak_V;
             if (capacitor.bleed_ohm) {
                 left_V *= std::exp(-shortestRun_s /

@@ -18,6 +18,11 @@ namespace
 
 constexpr double percent = 100;
 
+// Within 10 % of the label, both ends included however their numbers are rounded.
+constexpr double rounding_ratio = 1e-9;
+constexpr double leastOfLabel_ratio = 0.9 * (1 - rounding_ratio);
+constexpr double mostOfLabel_ratio = 1.1 * (1 + rounding_ratio);
+
 bool feedIsKnown(const CheckContext& context)
 {
     return context.input.supply.sourceImpedanceGiven || !context.input.supply.conductors.empty();
@@ -41,10 +46,10 @@ constexpr Ampacity ampacities[] = {
 // That of the thickest listed gauge which is no thicker than the conductor.
 std::optional<double> ampacity_A(double area_m2)
 {
-    constexpr double rounding_ratio = 1.001;
+    constexpr double printed_ratio = 1.001;  // tables round their areas
     std::optional<double> found;
     for (const Ampacity& row : ampacities) {
-        if (awgArea_m2(row.gauge) <= rounding_ratio * area_m2) {
+        if (awgArea_m2(row.gauge) <= printed_ratio * area_m2) {
             found = row.current_A;
         }
     }
@@ -185,9 +190,10 @@ std::span<const Check> feedChecks()
          "fit the capacitor that the fan's label asks; see that FAN and HERM are not exchanged",
          hasCapacitorFan,
          [](const CheckContext& context) {
-             return CheckReading{{{"as fitted", fanSection(context)->capacitance_F.minimum * 1e6,
-                                   0.9 * capacitorFan(context)->capacitor_F * 1e6, true}},
-                                 ""};
+             return CheckReading{
+                 {{"as fitted", fanSection(context)->capacitance_F.minimum * 1e6,
+                   leastOfLabel_ratio * capacitorFan(context)->capacitor_F * 1e6, true}},
+                 ""};
          },
          true},
         {"fan-capacitor-most", "fan-capacitor", "Is the fan's capacitor small enough?",
@@ -196,9 +202,10 @@ std::span<const Check> feedChecks()
          "fit the capacitor that the fan's label asks; see that FAN and HERM are not exchanged",
          hasCapacitorFan,
          [](const CheckContext& context) {
-             return CheckReading{{{"as fitted", fanSection(context)->capacitance_F.maximum * 1e6,
-                                   1.1 * capacitorFan(context)->capacitor_F * 1e6, false}},
-                                 ""};
+             return CheckReading{
+                 {{"as fitted", fanSection(context)->capacitance_F.maximum * 1e6,
+                   mostOfLabel_ratio * capacitorFan(context)->capacitor_F * 1e6, false}},
+                 ""};
          },
          true},
         {"fan-capacitor-volts", "fan-capacitor",

@@ -35,17 +35,20 @@ CheckReading readSwitchTime(const CheckContext& context)
     return reading;
 }
 
-// A motor that starts with the PTC as warm as the shortest off time leaves it.
+// The PTC as warm as the shortest off time leaves it. Above its reference temperature it lets
+// little start current through: a motor that starts all the same does so on luck.
 CheckReading readRecovers(const CheckContext& context)
 {
-    constexpr double percent = 100;
+    const double limit_degC = ptc(context)->reference_degC;
     CheckReading reading;
     bool fails = false;
     for (const StartRun& run : context.evidence.restarts) {
-        const double speed_percent = run.measured.speedAtEnd_ratio.value_or(0) * percent;
-        const double limit_percent = upToSpeed_ratio * percent;
-        fails = fails || speed_percent < limit_percent;
-        reading.comparisons.push_back({cornerText(run.corner), speed_percent, limit_percent, true});
+        const bool starts = run.measured.speedAtEnd_ratio.value_or(0) >= upToSpeed_ratio;
+        const double start_degC = run.measured.ptcAtStart_degC.value_or(limit_degC);
+        fails = fails || !starts || start_degC > limit_degC;
+        reading.comparisons.push_back(
+            {cornerText(run.corner) + (starts ? "" : ", it does not come up to speed"), start_degC,
+             limit_degC, false, !starts});
     }
     if (fails && !context.input.circuit->shortestOff_s) {
         reading.undecidedBecause =
@@ -96,9 +99,9 @@ std::span<const Check> ptcChecks()
              return overStarts(context, &StartMeasurement::startContactAtEnd, 0.5, Bound::atMost);
          }},
         {"ptc-recovers", "ptc", "Has the PTC cooled enough for the next start?",
-         "with the PTC as warm as the shortest off time leaves it, the motor reaches 90 % of "
-         "synchronous speed",
-         "%", Basis::physics,
+         "after the shortest off time the PTC is below its reference temperature, and the motor "
+         "reaches 90 % of synchronous speed",
+         "degC", Basis::physics,
          "exponential cooling, then a simulated start; without off-seconds three minutes are tried",
          "a longer off-delay; or another start device", hasPtc, readRecovers},
         {"ptc-recovery-label", "ptc", "Is the off time as long as the PTC's label asks?",

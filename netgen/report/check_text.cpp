@@ -169,7 +169,8 @@ void writeStarts(TextPage& page, const CheckStudy& study)
             m.startContactOpened_s
                 ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
                               *m.speedAtOpening_ratio * 100)
-                : "never";
+            : startDeviceOf(study.circuit) ? "never"
+                                           : "(nothing to leave)";
         page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<6}  {:<9}  {:<22}  {:.1f} A",
                               run.corner.line_ratio * 100,
                               isHot(run.corner.winding_degC) ? "hot" : "cold",

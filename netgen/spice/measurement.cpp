@@ -233,9 +233,9 @@ void StartReader::measureCoilAfterOpening(double from_s, double to_s)
             between(relay->nodeOfPort.at("t2"), relay->nodeOfPort.at("t5"));
         result_.coilAfterOpening_V = smallestWindowRms(signal(coil), from_s, to_s, cycle_s_);
     } else if (const SubcircuitInstance* current = model_.find("current_relay")) {
-        result_.coilAfterOpening_A = largestWindowRms(
-            signal(VectorNames::ammeter(fmt::format("x{}.vcoil", current->name))), from_s, to_s,
-            cycle_s_);
+        result_.coilAfterOpening_A =
+            largestWindowRms(signal(VectorNames::ammeter(fmt::format("x{}.vcoil", current->name))),
+                             from_s, to_s, cycle_s_);
     }
 }
 
@@ -269,8 +269,7 @@ void StartReader::measureReclosing(const Signal& closed)
     }
     const double settled_s = opened_s + cycle_s_;
     if (opened_s >= 0 && closed.value.back() < 0.5 && end_s_ - settled_s > cycle_s_) {
-        result_.startContactOpen_V =
-            largestWindowRms(signal(volts), settled_s, end_s_, cycle_s_);
+        result_.startContactOpen_V = largestWindowRms(signal(volts), settled_s, end_s_, cycle_s_);
     }
 }
 
@@ -281,8 +280,8 @@ void StartReader::measurePtc()
         return;
     }
     const Signal temperature = signal(ptc->nodeOfPort.at("temperature"));
-    result_.ptcHottest_degC =
-        *std::max_element(temperature.value.begin(), temperature.value.end());
+    result_.ptcAtStart_degC = temperature.value.front();
+    result_.ptcHottest_degC = *std::max_element(temperature.value.begin(), temperature.value.end());
     const std::vector<double> volts = acrossStartDevice();
     result_.ptcWorst_V = largestWindowRms(signal(volts), 0, end_s_, cycle_s_);
     std::vector<double> power = volts;

@@ -54,6 +54,7 @@ struct StartMeasurement {
     std::optional<double> coilAfterOpening_A;  // current relay's coil, largest cycle rms in them
     std::optional<double> startContactReclosed_V;  // highest volts that a contact closed again onto
     std::optional<double> startContactOpen_V;      // largest cycle rms across the open contact
+    std::optional<double> ptcAtStart_degC;
     std::optional<double> ptcHottest_degC;
     std::optional<double> ptcWorst_V;    // largest cycle rms across the PTC
     std::optional<double> ptcRunning_W;  // what it still takes

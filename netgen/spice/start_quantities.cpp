@@ -9,7 +9,7 @@ namespace splitstart
 std::span<const StartQuantity> startQuantities()
 {
     using M = StartMeasurement;
-    static constexpr std::array<StartQuantity, 39> quantities = {{
+    static constexpr std::array<StartQuantity, 40> quantities = {{
         {"end_s", "s", "length of the run", &M::end_s},
         {"speed_at_end_ratio", "", "speed at the end, share of synchronous speed",
          &M::speedAtEnd_ratio},
@@ -61,6 +61,7 @@ std::span<const StartQuantity> startQuantities()
          &M::startContactReclosed_V},
         {"start_contact_open_v", "V", "highest cycle rms of volts across the open contact",
          &M::startContactOpen_V},
+        {"ptc_at_start_degc", "degC", "temperature of the PTC at switch-on", &M::ptcAtStart_degC},
         {"ptc_hottest_degc", "degC", "highest temperature of the PTC", &M::ptcHottest_degC},
         {"ptc_worst_v", "V", "highest cycle rms of volts across the PTC", &M::ptcWorst_V},
         {"ptc_running_w", "W", "watts in the PTC; last six cycles of the run", &M::ptcRunning_W},

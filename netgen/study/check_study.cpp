@@ -42,8 +42,8 @@ double slowRelay_s(const Case& input)
         } else if (const auto* current = std::get_if<CurrentRelay>(&part->data)) {
             lag_s = std::max(current->operate_s, current->release_s);
         } else if (const auto* ptc = std::get_if<Ptc>(&part->data)) {
-            // It may take as long as it likes after the motor is up to speed.
-            return ptc->switchTime_s.maximum;
+            // With less current than on its label it takes longer.
+            return 2 * ptc->switchTime_s.maximum + 1;
         } else if (const auto* timer = std::get_if<TimedSwitch>(&part->data)) {
             return timer->opensAfter_s.maximum;
         }

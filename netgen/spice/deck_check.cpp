@@ -92,6 +92,7 @@ private:
     void checkCharacters(std::size_t number, std::string_view line) const;
     void checkCard(const DeckCard& card);
     void checkControlCard(const DeckCard& card);
+    void checkCondition(const DeckCard& card);
     void checkWords(const DeckCard& card) const;
     void checkOptions(const DeckCard& card) const;
     void checkAnalysis(const DeckCard& card);
@@ -109,6 +110,7 @@ private:
     std::vector<DeckCard> cards_;
     std::map<std::string, std::set<std::string>> subcircuits_;  // name: its parameters
     std::size_t analyses_ = 0;
+    enum class Block { none, afterIf, afterElse } block_ = Block::none;
 };
 
 void DeckCheck::checkCharacters(std::size_t number, std::string_view line) const
@@ -255,6 +257,7 @@ void DeckCheck::checkControlCard(const DeckCard& card)
                    fmt::format("the character {} has no place on a {} card", card.text[odd], name));
         }
     }
+    checkCondition(card);
     if (name == ".options") {
         checkOptions(card);
     } else if (name == ".subckt") {
@@ -263,6 +266,33 @@ void DeckCheck::checkControlCard(const DeckCard& card)
         refuse(card.number, card.text, "ngspice would keep to `none` for all later runs");
     } else if (name == ".tran" || name == ".ac") {
         checkAnalysis(card);
+    }
+}
+
+// Follows .if, .else and .endif.
+void DeckCheck::checkCondition(const DeckCard& card)
+{
+    const std::string& name = card.fields.front();
+    if (name == ".if") {
+        if (block_ != Block::none) {
+            refuse(card.number, card.text, "it stands within another .if block");
+        }
+        if (card.text.find_first_of("<>=!") == std::string::npos) {
+            refuse(card.number, card.text, "its condition compares nothing");
+        }
+        block_ = Block::afterIf;
+    } else if (name == ".else") {
+        if (block_ != Block::afterIf) {
+            refuse(card.number, card.text, "it belongs to no .if");
+        }
+        block_ = Block::afterElse;
+    } else if (name == ".endif") {
+        if (block_ == Block::none) {
+            refuse(card.number, card.text, "it belongs to no .if");
+        }
+        block_ = Block::none;
+    } else if (block_ != Block::none && name != ".model") {
+        refuse(card.number, card.text, "a block of .if and .endif holds elements and models only");
     }
 }
 
@@ -438,6 +468,9 @@ SimulationJob DeckCheck::prepare(const std::string& title)
     for (DeckCard& card : cards_) {
         card.fields = cardFields(card.text);
         checkCard(card);
+    }
+    if (block_ != Block::none) {
+        refuseDeck("an .if has no .endif");
     }
     if (analyses_ == 0) {
         refuseDeck("it has neither a .tran nor an .ac card");

@@ -20,10 +20,13 @@ namespace splitstart
 // What a deck may hold:
 // - the cards .param .func .subckt .ends .model .options .ic .nodeset .save .global .temp .end,
 //   and exactly one .tran or .ac, whose end is a plain number and, for .tran, equal to end_s;
+// - .if with a comparison, at most one .else, and .endif, round elements and .model cards only, not
+//   nested and within one subcircuit: ngspice takes a condition's whole part for its truth, and a
+//   block without its end for the rest of the deck;
 // - elements B C D E F G H I K L R S T V W X with at least the fields they need; an X line names
 //   only parameters that its subcircuit has (ngspice would ignore the others);
 // - outside comment lines letters, digits, blanks and + - * / ( ) { } , . = < > ? : & | ! ^ _ '
-//   ( # on .save cards; no < > ? : & | ! on .save .options .tran .ac .global .temp );
+//   ( # on .save cards; no < > ? : & | ! on .save .options .tran .ac .global .temp .else .endif );
 // - numerical options only (.options may otherwise set any of ngspice's variables);
 // - no random numbers: gauss, agauss, unif, aunif, limit, trnoise, trrandom.
 // Control characters are refused everywhere, characters outside ASCII except in comment lines.

@@ -6,15 +6,16 @@ namespace splitstart
 const std::set<std::string_view>& deckCards()
 {
     static const std::set<std::string_view> cards{
-        ".ac",      ".ends",  ".func", ".global", ".ic",   ".model", ".nodeset",
-        ".options", ".param", ".save", ".subckt", ".temp", ".tran"};
+        ".ac",    ".else",    ".endif",   ".ends",  ".func", ".global", ".ic",   ".if",
+        ".model", ".nodeset", ".options", ".param", ".save", ".subckt", ".temp", ".tran"};
     return cards;
 }
 
 bool holdsNamesAndNumbersOnly(std::string_view card)
 {
     return card == ".save" || card == ".options" || card == ".tran" || card == ".ac" ||
-           card == ".global" || card == ".temp" || card == ".ends";
+           card == ".global" || card == ".temp" || card == ".ends" || card == ".else" ||
+           card == ".endif";
 }
 
 // Each is kept by ngspice for this circuit only. Not here: `interp` and `autostop` (they outlive

@@ -148,6 +148,7 @@ TEST(DeckCheck, LegalDecksPass)
         "b1 out 0 v={ v(in) >= 0.5 && time < 1 || !(v(in) != 2) ? v(in)**2 : -1 }\n"
         "b2 low 0 v=half(v(in))\n"
         "r8 low 0 1\n"
+        ".if (a > 2)\nr7 low 0 1\n.model other sw(vt=1)\n.else\nr7 low 0 2\n.endif\n"
         "r9 out 0 1k\n"
         ".options noacct method=trap reltol = 1e-4\n"
         ".ic v(out)=0\n"
@@ -168,6 +169,20 @@ TEST(DeckCheck, WhatNgspiceWouldAcceptInSilenceIsRefused)
     EXPECT_FALSE(refusalOf(withLines("v2 a 0 sin(0 1 50\n")).empty());
     EXPECT_FALSE(refusalOf(withLines("r2 in 0 {(1+2}\n")).empty());
     EXPECT_FALSE(refusalOf(withLines("r2 in 0 1 // half\n")).empty());
+}
+
+// Each of these ngspice takes without a word, and builds another circuit than it seems.
+TEST(DeckCheck, ConditionsThatNgspiceReadsInItsOwnWayAreRefused)
+{
+    for (const char* const lines :
+         {".if (a > 2)\nr2 in 0 1\n", "r2 in 0 1\n.endif\n", ".else\nr2 in 0 1\n.endif\n",
+          ".param a=0.5\n.if (a)\nr2 in 0 1\n.endif\n",
+          ".if (1 > 2)\nr2 in 0 1\n.else\n.else\nr2 in 0 2\n.endif\n",
+          ".if (1 > 2)\n.if (1 > 2)\nr2 in 0 1\n.endif\n.endif\n",
+          ".if (1 > 2)\n.param a=2\n.endif\n", ".if (1 > 2)\n.save in\n.endif\n"}) {
+        EXPECT_FALSE(refusalOf(withLines(lines)).empty()) << lines;
+    }
+    EXPECT_EQ(refusalOf(withLines(".if (1 > 2)\nr2 in 0 1\n.endif\n")), "");
 }
 
 TEST(DeckCheck, WhatWouldReachLaterRunsOrChangeFromRunToRunIsRefused)

@@ -29,19 +29,33 @@ std::string withTitle(const std::string& deck)
 std::string motorCard(const book::Machine& m)
 {
     const double coreLoss_ohm = std::isfinite(m.coreLoss_ohm) ? m.coreLoss_ohm : open_ohm;
+    std::string effects;
+    if (m.deepBar) {
+        effects += fmt::format(
+            "+ rotor_bar_ohms_ratio={} rotor_bar_corner_hz={}\n",
+            m.deepBar->resistance_ohm / m.rotorMainResistance_ohm,
+            m.deepBar->resistance_ohm / (2 * std::numbers::pi * m.deepBar->inductance_H));
+    }
+    if (m.saturation) {
+        effects += fmt::format("+ saturation_slope_ratio={} saturation_knee_v_s={}\n",
+                               m.saturation->slope_ratio, m.saturation->knee_Vs);
+    }
     return fmt::format(
-        "xmotor 0 aux line speed torque load split_phase_motor"
-        " main_ohms={} main_leakage_h={} main_magnetizing_h={}"
-        " rotor_main_ohms={} rotor_main_leakage_h={}\n"
-        "+ auxiliary_ohms={} auxiliary_leakage_h={} auxiliary_magnetizing_h={}"
-        " rotor_auxiliary_ohms={} rotor_auxiliary_leakage_h={}\n"
-        "+ turns_ratio={} pole_pairs={} inertia_kgm2={} core_loss_ohms={} friction_nms={}"
-        " resistance_temperature_degc=20 main_temperature_degc=20 auxiliary_temperature_degc=20"
-        " rotor_temperature_degc=20 initial_speed_rad_s=0\n",
-        m.mainResistance_ohm, m.mainLeakage_H, m.mainMagnetizing_H, m.rotorMainResistance_ohm,
-        m.rotorMainLeakage_H, m.auxiliaryResistance_ohm, m.auxiliaryLeakage_H,
-        m.auxiliaryMagnetizing_H, m.rotorAuxiliaryResistance_ohm, m.rotorAuxiliaryLeakage_H,
-        m.turns_ratio, m.polePairs, m.inertia_kgm2, coreLoss_ohm, m.friction_Nms);
+               "xmotor 0 aux line speed torque load split_phase_motor"
+               " main_ohms={} main_leakage_h={} main_magnetizing_h={}"
+               " rotor_main_ohms={} rotor_main_leakage_h={}\n"
+               "+ auxiliary_ohms={} auxiliary_leakage_h={} auxiliary_magnetizing_h={}"
+               " rotor_auxiliary_ohms={} rotor_auxiliary_leakage_h={}\n"
+               "+ turns_ratio={} pole_pairs={} inertia_kgm2={} core_loss_ohms={} friction_nms={}"
+               " resistance_temperature_degc=20 main_temperature_degc=20 "
+               "auxiliary_temperature_degc=20"
+               " rotor_temperature_degc=20 initial_speed_rad_s=0\n",
+               m.mainResistance_ohm, m.mainLeakage_H, m.mainMagnetizing_H,
+               m.rotorMainResistance_ohm, m.rotorMainLeakage_H, m.auxiliaryResistance_ohm,
+               m.auxiliaryLeakage_H, m.auxiliaryMagnetizing_H, m.rotorAuxiliaryResistance_ohm,
+               m.rotorAuxiliaryLeakage_H, m.turns_ratio, m.polePairs, m.inertia_kgm2, coreLoss_ohm,
+               m.friction_Nms) +
+           effects;
 }
 
 std::string supplyCard(const book::Source& source)

@@ -45,6 +45,9 @@ inline const std::string rotorMain_A = "v.xmotor.vrotq#branch";
 inline const std::string rotorAuxiliary_A = "v.xmotor.vrotd#branch";
 inline const std::string rotorMain_Vs = "xmotor.psiq";
 inline const std::string rotorAuxiliary_Vs = "xmotor.psid";
+// Only with a deep bar: its resistance times its inductance's current.
+inline const std::string barMain_V = "xmotor.barq";
+inline const std::string barAuxiliary_V = "xmotor.bard";
 }  // namespace probe
 
 // `cards` follow the circuit: analysis, probes.

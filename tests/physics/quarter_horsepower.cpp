@@ -37,6 +37,15 @@ Machine quarterHorsepowerWithRoundRotor()
     return machine;
 }
 
+Machine quarterHorsepowerWithDeepBars(double resistance_ratio, double corner_Hz)
+{
+    Machine machine = quarterHorsepowerWithRoundRotor();
+    const double bar_ohm = resistance_ratio * machine.rotorMainResistance_ohm;
+    machine.deepBar = DeepBar{.resistance_ohm = bar_ohm,
+                              .inductance_H = bar_ohm / (2 * std::numbers::pi * corner_Hz)};
+    return machine;
+}
+
 StartConditions quarterHorsepowerStart()
 {
     StartConditions conditions;

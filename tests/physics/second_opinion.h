@@ -7,7 +7,10 @@
 //             reference frame, q axis = main winding, d axis = auxiliary winding, each rotor
 //             circuit referred to the turns of its stator winding, flux linkages as states.
 //   [FKU]     Fitzgerald, Kingsley, Umans, "Electric Machinery", 6th edition, chapter on
-//             single-phase motors: double revolving fields.
+//             single-phase motors: double revolving fields; chapter on polyphase induction
+//             machines: deep-bar and double-squirrel-cage rotors.
+//   [Veinott] C. G. Veinott, "Theory and Design of Small Induction Motors": the capacitor motor by
+//             double revolving fields, windings of unequal turns.
 // Equations are from memory of these texts; the tests compare them with the figures printed there.
 #pragma once
 
@@ -23,6 +26,24 @@ namespace splitstart::book
 using Phasor = std::complex<double>;
 
 constexpr double noCoreLoss_ohm = std::numeric_limits<double>::infinity();
+
+// A resistance in parallel with an inductance, in series with each rotor circuit; turns_ratio^2
+// times both in the auxiliary axis.
+struct DeepBar {
+    double resistance_ohm = 0;  // referred to the main winding
+    double inductance_H = 0;    // likewise
+};
+
+// The core takes, along the air-gap flux linkage of length L in main turns, the excess current
+// slope_ratio L / mainMagnetizing_H (1 - (1 + (L/knee_Vs)^8)^(-1/8)).
+struct Saturation {
+    double slope_ratio = 0;
+    double knee_Vs = 1;
+
+    [[nodiscard]] double excess_A(double length_Vs, double magnetizing_H) const;
+    // Energy of that current from no flux up to this one.
+    [[nodiscard]] double excess_J(double length_Vs, double magnetizing_H) const;
+};
 
 struct Machine {
     double mainResistance_ohm = 0;
@@ -41,6 +62,8 @@ struct Machine {
     double coreLoss_ohm = noCoreLoss_ohm;  // across the main magnetizing branch; turns_ratio^2
                                            // times it across the auxiliary one
     double friction_Nms = 0;               // viscous
+    std::optional<DeepBar> deepBar{};
+    std::optional<Saturation> saturation{};
 
     [[nodiscard]] double synchronousSpeed_rad_s(double frequency_Hz) const;
 };
@@ -92,7 +115,7 @@ struct Energies {
 };
 
 struct Start {
-    std::optional<double> speedReached_s;  // the start switch's speed
+    std::optional<double> speedReached_s;  // the start switch's speed, whether it opens or not
     std::optional<double> opened_s;        // no more auxiliary current
     std::vector<Sample> samples;
     Energies energies;  // the arc of an opening at once is not in it
@@ -111,7 +134,11 @@ struct StartConditions {
     double initialSpeed_rad_s = 0;
 };
 
-// From rest, all fluxes and the capacitor empty. Throws std::runtime_error if the integrator fails.
+// From rest, all fluxes and the capacitor empty. A deep bar is integrated as the double cage that
+// has the same impedance at every frequency. Throws std::runtime_error if the integrator fails,
+// std::invalid_argument for saturation without core loss (only with it are the air-gap fluxes
+// states) and for a deep bar in a rotor whose own resistances are not as turns_ratio^2 (only in a
+// cage that is alike in both axes are ladder and double cage one machine).
 Start integrateStart(const Machine& machine, const StartConditions& conditions);
 
 // Steady state at a fixed speed, sine of one frequency; all phasors are rms, and the source's own
@@ -129,9 +156,17 @@ struct SteadyState {
 };
 
 // The cross-field equations of [Krause] with d/dt = j omega. Without a branch the auxiliary winding
-// is open.
+// is open. Neither deep bar nor saturation: throws std::invalid_argument.
 SteadyState steadyState(const Machine& machine, const Source& source,
                         const std::optional<CapacitorBranch>& branch, double speed_rad_s);
+
+// [Veinott]: both windings by double revolving fields, for a machine whose auxiliary axis is
+// turns_ratio^2 times the main one (rotor and magnetizing branch; the stator's resistances and
+// leakages may be any). The rotor's impedance is that at slip times frequency for the field that
+// turns with the shaft, and at (2 - slip) times frequency for the other, with its deep bar. No
+// saturation: throws std::invalid_argument. Rotor currents and branch volts are left at zero.
+SteadyState twoRevolvingFields(const Machine& machine, const Source& source,
+                               const std::optional<CapacitorBranch>& branch, double speed_rad_s);
 
 // [FKU]: main winding alone, double revolving fields; core loss and friction are taken off the
 // shaft as "rotational loss", as in the book's worked example.

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
+#include <stdexcept>
 
 #include "physics/near.h"
 #include "physics/quarter_horsepower.h"
@@ -92,6 +94,28 @@ TEST(SecondOpinion, KeepsItsOwnEnergyWithAndWithoutCoreLossAndSourceImpedance)
     EXPECT_TRUE(nearOfScale(misfit_ratio(machine, conditions), 0, 1, 1e-6));
 }
 
+TEST(SecondOpinion, KeepsItsOwnEnergyWithTwoCagesAndASaturatingCore)
+{
+    Machine machine = quarterHorsepowerWithDeepBars();
+    machine.coreLoss_ohm = 500;
+    machine.saturation = soonSaturated;
+    StartConditions conditions = quarterHorsepowerStart();
+    conditions.load = [](double, double) { return 0.5; };
+    const Energies e = integrateStart(machine, conditions).energies;
+    EXPECT_TRUE(nearRel(e.lost_J + e.shaft_J + e.stored_J, e.supplied_J, 1e-6));
+}
+
+TEST(SecondOpinion, RefusesWhatItCannotIntegrate)
+{
+    Machine machine = quarterHorsepower();
+    machine.saturation = soonSaturated;
+    EXPECT_THROW(integrateStart(machine, quarterHorsepowerStart()), std::invalid_argument);
+    machine = quarterHorsepowerWithDeepBars();
+    machine.rotorAuxiliaryResistance_ohm *= 1.001;
+    EXPECT_THROW(integrateStart(machine, quarterHorsepowerStart()), std::invalid_argument);
+    EXPECT_THROW(steadyState(machine, Source{}, std::nullopt, 0), std::invalid_argument);
+}
+
 // A shaft too heavy to move, so that the integrator settles into the steady state at that speed.
 TEST(SecondOpinion, IntegratorSettlesIntoThePhasorSolution)
 {
@@ -143,6 +167,60 @@ TEST(SecondOpinion, CrossFieldAndRevolvingFieldsAreOneMachine)
         EXPECT_TRUE(nearRel(steady.main_A, fields.input_A, 1e-9)) << "slip " << slip;
         EXPECT_TRUE(nearOfScale(steady.torque_Nm, fields.airGapTorque_Nm, 1, 1e-9))
             << "slip " << slip;
+    }
+}
+
+// Veinott's two windings in double revolving fields and Krause's cross field: one machine, too.
+TEST(SecondOpinion, CrossFieldAndRevolvingFieldsOfTwoWindingsAreOneMachine)
+{
+    Machine machine = quarterHorsepowerWithRoundRotor();
+    machine.coreLoss_ohm = 400;
+    const Source source{
+        .rms_V = 115, .frequency_Hz = 60, .resistance_ohm = 0.4, .inductance_H = 5e-4};
+    for (const std::optional<CapacitorBranch>& branch :
+         {std::optional(CapacitorBranch{.capacitance_F = 100e-6, .resistance_ohm = 2}),
+          std::optional<CapacitorBranch>()}) {
+        for (const double speed_rad_s : {-100.0, 0.0, 60.0, 150.0, 185.0, 195.0}) {
+            SCOPED_TRACE(speed_rad_s);
+            const SteadyState crossField = steadyState(machine, source, branch, speed_rad_s);
+            const SteadyState fields = twoRevolvingFields(machine, source, branch, speed_rad_s);
+            EXPECT_TRUE(nearRel(fields.line_A, crossField.line_A, 1e-9));
+            EXPECT_TRUE(nearRel(fields.terminal_V, crossField.terminal_V, 1e-9));
+            EXPECT_TRUE(nearOfScale(std::abs(fields.auxiliary_V - crossField.auxiliary_V), 0,
+                                    source.rms_V, 1e-9));
+            EXPECT_TRUE(nearOfScale(fields.torque_Nm, crossField.torque_Nm, 1, 1e-9));
+        }
+    }
+}
+
+// The double cage in the time domain, the ladder at the slip frequency of each field.
+TEST(SecondOpinion, IntegratedDoubleCageSettlesIntoTheRevolvingFieldsOfTheLadder)
+{
+    Machine machine = quarterHorsepowerWithDeepBars();
+    machine.inertia_kgm2 = 1e9;
+    StartConditions conditions = quarterHorsepowerStart();
+    conditions.startSwitch.opening = Opening::never;
+    conditions.tolerance_ratio = 1e-10;
+    conditions.sampling_s = 1.0 / 60 / 800;
+    for (const double speed_rad_s : {0.0, 120.0, 175.0}) {
+        SCOPED_TRACE(speed_rad_s);
+        conditions.initialSpeed_rad_s = speed_rad_s;
+        const SteadyState fields =
+            twoRevolvingFields(machine, conditions.source, conditions.branch, speed_rad_s);
+        const Start start = integrateStart(machine, conditions);
+        const double period_s = 1 / conditions.source.frequency_Hz;
+        double count = 0;
+        double main_A2 = 0;
+        double torque_Nm = 0;
+        for (const Sample& sample : start.samples) {
+            if (sample.time_s > conditions.end_s - period_s + 0.5 * conditions.sampling_s) {
+                ++count;
+                main_A2 += sample.main_A * sample.main_A;
+                torque_Nm += sample.torque_Nm;
+            }
+        }
+        EXPECT_TRUE(nearRel(std::sqrt(main_A2 / count), std::abs(fields.main_A), 1e-3));
+        EXPECT_TRUE(nearRel(torque_Nm / count, fields.torque_Nm, 1e-3));
     }
 }
 

@@ -2,6 +2,7 @@
 #include <Eigen/Dense>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 
 #include "physics/second_opinion.h"
 
@@ -37,6 +38,9 @@ double Machine::synchronousSpeed_rad_s(double frequency_Hz) const
 SteadyState steadyState(const Machine& m, const Source& source,
                         const std::optional<CapacitorBranch>& branch, double speed_rad_s)
 {
+    if (m.deepBar || m.saturation) {
+        throw std::invalid_argument("the cross-field phasors know neither deep bar nor saturation");
+    }
     const double omega = 2 * pi * source.frequency_Hz;
     const Phasor j(0, 1);
     const Phasor jOmega = j * omega;
@@ -86,6 +90,66 @@ SteadyState steadyState(const Machine& m, const Source& source,
     // Mean of a product of two sines = real part of one rms phasor times the other's conjugate.
     steady.torque_Nm = m.polePairs * (n * (fluxQ * std::conj(current(3))).real() -
                                       (fluxD * std::conj(current(2))).real() / n);
+    return steady;
+}
+
+SteadyState twoRevolvingFields(const Machine& m, const Source& source,
+                               const std::optional<CapacitorBranch>& branch, double speed_rad_s)
+{
+    if (m.saturation) {
+        throw std::invalid_argument("revolving fields are of a linear machine");
+    }
+    const double omega = 2 * pi * source.frequency_Hz;
+    const Phasor j(0, 1);
+    const double n = m.turns_ratio;
+    const double slip = 1 - speed_rad_s / m.synchronousSpeed_rad_s(source.frequency_Hz);
+    const Phasor magnetizing = gapImpedance(m.mainMagnetizing_H, m.coreLoss_ohm, omega);
+    struct Field {
+        Phasor impedance;      // half of it, as each field is half of the winding's
+        double rotor_ohm = 0;  // the part of its resistance that is the rotor's, not the core's
+    };
+    const auto field = [&](double fieldSlip) {
+        const double rotor_rad_s = fieldSlip * omega;
+        Phasor rotor = m.rotorMainResistance_ohm + j * rotor_rad_s * m.rotorMainLeakage_H;
+        if (m.deepBar) {
+            rotor +=
+                inverseSum(m.deepBar->resistance_ohm, j * rotor_rad_s * m.deepBar->inductance_H);
+        }
+        const Phasor both = inverseSum(rotor / fieldSlip, magnetizing);
+        return Field{0.5 * both, 0.5 * std::norm(both) * (fieldSlip / rotor).real()};
+    };
+    const Field forward = field(slip);
+    const Field backward = field(2 - slip);
+    const Phasor gap = forward.impedance + backward.impedance;
+    const Phasor turning = j * n * (forward.impedance - backward.impedance);
+    const Phasor main = m.mainResistance_ohm + j * omega * m.mainLeakage_H;
+    const Phasor auxiliary = m.auxiliaryResistance_ohm + j * omega * m.auxiliaryLeakage_H;
+    const Phasor supply = source.resistance_ohm + j * omega * source.inductance_H;
+    const Phasor series =
+        branch ? branch->resistance_ohm + 1.0 / (j * omega * branch->capacitance_F) : Phasor(0);
+
+    // The forward field turns from the auxiliary winding, whose current leads, to the main one.
+    Eigen::Matrix2cd z;
+    z << supply + main + gap, supply - turning, supply + turning,
+        supply + series + auxiliary + n * n * gap;
+    Eigen::Vector2cd volts(source.rms_V, source.rms_V);
+    if (!branch) {
+        z.row(1) << 0.0, 1.0;
+        volts(1) = 0;
+    }
+    const Eigen::Vector2cd current = z.partialPivLu().solve(volts);
+
+    SteadyState steady;
+    steady.main_A = current(0);
+    steady.auxiliary_A = current(1);
+    steady.line_A = current(0) + current(1);
+    steady.terminal_V = source.rms_V - supply * steady.line_A;
+    steady.auxiliary_V = (auxiliary + n * n * gap) * current(1) + turning * current(0);
+    const double squares_A2 = std::norm(current(0)) + n * n * std::norm(current(1));
+    const double product_A2 = 2 * n * (current(1) * std::conj(current(0))).imag();
+    steady.torque_Nm = (squares_A2 * (forward.rotor_ohm - backward.rotor_ohm) +
+                        product_A2 * (forward.rotor_ohm + backward.rotor_ohm)) /
+                       m.synchronousSpeed_rad_s(source.frequency_Hz);
     return steady;
 }
 

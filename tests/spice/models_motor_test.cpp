@@ -242,6 +242,71 @@ TEST(MotorModel, RotorResistanceFollowsTheAluminiumLawOfIec60034)
     EXPECT_TRUE(nearRel(found[1], expected.rotorD_A, 1e-5));
 }
 
+// Fitzgerald, Kingsley, Umans, "Electric Machinery", deep-bar rotors, in the circuit of the header:
+// at standstill both fields have line frequency in the rotor, so that one T circuit does for each.
+TEST(MotorModel, DeepBarAtStandstillIsItsLadderAtAnyLineFrequencyAndRotorTemperature)
+{
+    const Machine m;
+    constexpr double ratio = 1.5;
+    constexpr double corner_Hz = 25;
+    const double bar_H = ratio * m.rotorQ_ohm / (2 * std::numbers::pi * corner_Hz);
+    for (const double rotor_degC : {20.0, 150.0}) {
+        const double factor = (225 + rotor_degC) / (225 + 20);
+        for (const double frequency_Hz : {0.5, 5.0, 25.0, 60.0, 400.0}) {
+            SCOPED_TRACE(fmt::format("{} Hz, rotor at {} degC", frequency_Hz, rotor_degC));
+            const auto found = stock::alternating(
+                m.card(fmt::format("rotor_bar_ohms_ratio={} rotor_bar_corner_hz={}"
+                                   " resistance_temperature_degc=20 main_temperature_degc=20"
+                                   " auxiliary_temperature_degc=20 rotor_temperature_degc={}",
+                                   ratio, corner_Hz, rotor_degC)) +
+                    "vline line 0 dc 0 ac 1\nropen line aux 1e9\nvload load 0 dc 0\n" + heldAt(0),
+                {"i(v.xmotor.vmain)"}, frequency_Hz);
+            const Phasor jw = j * 2.0 * std::numbers::pi * frequency_Hz;
+            const Phasor bar_ohm = factor * ratio * m.rotorQ_ohm;
+            const Phasor rotor_ohm = factor * m.rotorQ_ohm + jw * m.rotorQLeakage_H +
+                                     bar_ohm * jw * bar_H / (bar_ohm + jw * bar_H);
+            const Phasor magnetizing_ohm = jw * m.mainMagnetizing_H;
+            EXPECT_TRUE(nearRel(found[0],
+                                1.0 / (m.main_ohm + jw * m.mainLeakage_H +
+                                       magnetizing_ohm * rotor_ohm / (magnetizing_ohm + rotor_ohm)),
+                                1e-5));
+        }
+    }
+}
+
+// Direct currents in both windings, and the flux that they leave in the core: the curve of the
+// header backwards, and along the flux whatever its direction.
+TEST(MotorModel, SaturationFollowsItsCurveInEveryDirection)
+{
+    Machine m;
+    m.auxiliaryMagnetizing_H *= 1.2;  // so that it is not turns_ratio^2 times the main one
+    constexpr double slope = 5;
+    constexpr double knee_Vs = 0.4;
+    for (const double direction_deg : {0.0, 30.0, 90.0, 200.0}) {
+        for (const double length_Vs : {0.05, 0.3, 0.4, 0.5, 1.2}) {
+            SCOPED_TRACE(fmt::format("{} V s at {} degrees", length_Vs, direction_deg));
+            const double q_Vs = length_Vs * std::cos(direction_deg * std::numbers::pi / 180);
+            const double d_Vs =
+                m.turns_ratio * length_Vs * std::sin(direction_deg * std::numbers::pi / 180);
+            // Of one ampere-turn a volt-second in main turns needs, beyond a linear core.
+            const double excess = slope / m.mainMagnetizing_H *
+                                  (1 - std::pow(1 + std::pow(length_Vs / knee_Vs, 8), -0.125));
+            const double main_A = q_Vs / m.mainMagnetizing_H + excess * q_Vs;
+            const double auxiliary_A =
+                d_Vs / m.auxiliaryMagnetizing_H + excess * (d_Vs / m.turns_ratio) / m.turns_ratio;
+            const auto found = stock::operatingPoint(
+                m.card(fmt::format("saturation_slope_ratio={} saturation_knee_v_s={}", slope,
+                                   knee_Vs)) +
+                    fmt::format("imain 0 line dc {}\niaux 0 aux dc {}\nvload load 0 dc 0\n", main_A,
+                                auxiliary_A) +
+                    heldAt(0),
+                {"v(xmotor.psiq)", "v(xmotor.psid)"});
+            EXPECT_TRUE(nearOfScale(found[0], q_Vs, length_Vs, 2e-3));
+            EXPECT_TRUE(nearOfScale(found[1], d_Vs, length_Vs, 2e-3));
+        }
+    }
+}
+
 TEST(MotorModel, CoastsDownFromItsInitialSpeedByFriction)
 {
     Machine m;

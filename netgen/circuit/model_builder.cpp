@@ -32,27 +32,26 @@ std::vector<std::pair<std::string, double>> motorParameters(const EquivalentCirc
         motor.coreLoss_W > 0 ? 2 * rated_V * rated_V / motor.coreLoss_W : noCoreLoss_ohm;
     const double friction_Nms =
         motor.friction_W / (synchronousSpeed_rad_s * synchronousSpeed_rad_s);
-    return {
-        {"main_ohms", motor.main_ohm},
-        {"main_leakage_h", motor.mainLeakage_ohm / radian},
-        {"main_magnetizing_h", motor.mainMagnetizing_ohm / radian},
-        {"rotor_main_ohms", motor.rotorMain_ohm},
-        {"rotor_main_leakage_h", motor.rotorMainLeakage_ohm / radian},
-        {"auxiliary_ohms", motor.auxiliary_ohm},
-        {"auxiliary_leakage_h", motor.auxiliaryLeakage_ohm / radian},
-        {"auxiliary_magnetizing_h", motor.auxiliaryMagnetizing_ohm / radian},
-        {"rotor_auxiliary_ohms", motor.rotorAuxiliary_ohm},
-        {"rotor_auxiliary_leakage_h", motor.rotorAuxiliaryLeakage_ohm / radian},
-        {"turns_ratio", motor.turnsRatio},
-        {"pole_pairs", motor.poles / 2},
-        {"inertia_kgm2", motor.inertia_kgm2},
-        {"core_loss_ohms", coreLoss_ohm},
-        {"friction_nms", friction_Nms},
-        // Off, as no case says anything of them; the second of each pair is the model's default.
-        {"rotor_bar_ohms_ratio", 0},
-        {"rotor_bar_corner_hz", 30},
-        {"saturation_slope_ratio", 0},
-        {"saturation_knee_v_s", 0.4}};
+    // Deep bars and saturation are off; no case says anything of them.
+    return {{"main_ohms", motor.main_ohm},
+            {"main_leakage_h", motor.mainLeakage_ohm / radian},
+            {"main_magnetizing_h", motor.mainMagnetizing_ohm / radian},
+            {"rotor_main_ohms", motor.rotorMain_ohm},
+            {"rotor_main_leakage_h", motor.rotorMainLeakage_ohm / radian},
+            {"auxiliary_ohms", motor.auxiliary_ohm},
+            {"auxiliary_leakage_h", motor.auxiliaryLeakage_ohm / radian},
+            {"auxiliary_magnetizing_h", motor.auxiliaryMagnetizing_ohm / radian},
+            {"rotor_auxiliary_ohms", motor.rotorAuxiliary_ohm},
+            {"rotor_auxiliary_leakage_h", motor.rotorAuxiliaryLeakage_ohm / radian},
+            {"turns_ratio", motor.turnsRatio},
+            {"pole_pairs", motor.poles / 2},
+            {"inertia_kgm2", motor.inertia_kgm2},
+            {"core_loss_ohms", coreLoss_ohm},
+            {"friction_nms", friction_Nms},
+            {"rotor_bar_ohms_ratio", 0},
+            {"rotor_bar_corner_hz", 30},
+            {"saturation_slope_ratio", 0},
+            {"saturation_knee_v_s", 0.4}};
 }
 
 SimulationModel ModelBuilder::build()

@@ -3,14 +3,17 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <bit>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
 #include <limits>
 #include <locale>
+#include <map>
 #include <random>
 #include <regex>
+#include <set>
 #include <stdexcept>
 #include <string>
 
@@ -237,6 +240,61 @@ TEST(WriteDeck, HoldsEachUsedSubcircuitOnceAndNoOther)
         }
         EXPECT_EQ(std::multiset<std::string>(wanted.begin(), wanted.end()), deck.subcircuits);
     }
+}
+
+// ngspice reads it faster so; a start's deck keeps the blocks, since somebody may edit its numbers.
+TEST(WriteDeck, DecidesTheBlocksOfTheModelsWhereTheShaftIsHeld)
+{
+    const auto cardsWith = [](SimulationModel model, const std::map<std::string, double>& values) {
+        for (SubcircuitInstance& instance : model.instances) {
+            for (auto& [name, value] : instance.parameters) {
+                if (const auto found = values.find(name); found != values.end()) {
+                    value = found->second;
+                }
+            }
+        }
+        EXPECT_EQ(deckComplaint(model, analysisOf(model), {"t", {}, false}), "");
+        return DeckLines(writeDeck(model, analysisOf(model), {"t", {}, false})).cards;
+    };
+    const auto count = [](const std::multiset<std::string>& cards, const std::string& start) {
+        return std::count_if(cards.begin(), cards.end(),
+                             [&](const std::string& card) { return card.starts_with(start); });
+    };
+    const SimulationModel held = heldModels().front();
+    const auto off = cardsWith(held, {});
+    EXPECT_EQ(count(off, ".if"), 0);
+    EXPECT_EQ(count(off, ".else") + count(off, ".endif"), 0);
+    EXPECT_EQ(count(off, "cbarq "), 0);
+    EXPECT_EQ(count(off, "bsat "), 0);
+    EXPECT_EQ(count(off, "lmagq gapq c "), 1);
+    const auto bar = cardsWith(held, {{"rotor_bar_ohms_ratio", 0.5}});
+    EXPECT_EQ(count(bar, ".if"), 0);
+    EXPECT_EQ(count(bar, "cbarq "), 1);
+    EXPECT_EQ(count(bar, "bsat "), 0);
+    const auto iron = cardsWith(held, {{"saturation_slope_ratio", 2}});
+    EXPECT_EQ(count(iron, "cbarq "), 0);
+    EXPECT_EQ(count(iron, "bsat "), 1);
+    EXPECT_EQ(count(iron, "lmagq "), 1);
+    EXPECT_EQ(count(iron, "lmagq magq c "), 1);
+    const auto start = cardsWith(startModels().front(), {});
+    EXPECT_EQ(count(start, ".if"), 2);
+    EXPECT_EQ(count(start, ".else"), 1);
+    EXPECT_EQ(count(start, ".endif"), 2);
+    // Two motors of which one has deep bars: ngspice decides.
+    SimulationModel two = held;
+    for (const SubcircuitInstance& instance : held.instances) {
+        if (instance.subcircuit == "split_phase_motor") {
+            two.instances.push_back(instance);
+            two.instances.back().name = "second";
+            for (auto& [name, value] : two.instances.back().parameters) {
+                value = name == "rotor_bar_ohms_ratio" ? 0.5 : value;
+            }
+        }
+    }
+    const auto both = cardsWith(two, {});
+    EXPECT_EQ(count(both, ".if"), 1);
+    EXPECT_EQ(count(both, ".endif"), 1);
+    EXPECT_EQ(count(both, ".else"), 0);
 }
 
 TEST(WriteDeck, PassesTheSessionsDeckCheck)

@@ -30,6 +30,8 @@ std::vector<HeldShaftMeasurement> straightTable()
         row.line_W = 1000 - 500 * speed_ratio;
         row.startCapacitor_V = 50 + 100 * speed_ratio;
         row.runCapacitor_V = 60 + 100 * speed_ratio;
+        row.coil_V = 70 + 100 * speed_ratio;
+        row.coil_A = 9 - 10 * speed_ratio;
         row.currentAngle_deg = 90 - 20 * speed_ratio;
         table.push_back(row);
     }
@@ -51,6 +53,8 @@ void expectStraight(const HeldShaftMeasurement& row, double speed_ratio, double 
     EXPECT_TRUE(nearRel(row.runWinding_V, line_ratio * (300 + 100 * s), 1e-12));
     EXPECT_TRUE(nearRel(row.startCapacitor_V.value(), line_ratio * (50 + 100 * s), 1e-12));
     EXPECT_TRUE(nearRel(row.runCapacitor_V.value(), line_ratio * (60 + 100 * s), 1e-12));
+    EXPECT_TRUE(nearRel(row.coil_V.value(), line_ratio * (70 + 100 * s), 1e-12));
+    EXPECT_TRUE(nearOfScale(row.coil_A.value(), line_ratio * (9 - 10 * s), 9, 1e-12));
     EXPECT_TRUE(nearRel(row.currentAngle_deg, 90 - 20 * s, 1e-12));
 }
 
@@ -93,13 +97,16 @@ TEST(HeldAt, TurnsTheAngleTheShortWayRound)
     EXPECT_TRUE(nearRel(heldAt(table, 0.375, 1).currentAngle_deg, -175, 1e-12));
 }
 
-TEST(HeldAt, LeavesEmptyTheCapacitorThatTheCircuitDoesNotHave)
+TEST(HeldAt, LeavesEmptyWhatTheCircuitDoesNotHave)
 {
     auto table = straightTable();
     for (HeldShaftMeasurement& row : table) {
         row.runCapacitor_V.reset();
+        row.coil_A.reset();
     }
     EXPECT_FALSE(heldAt(table, 0.3, 1).runCapacitor_V);
+    EXPECT_FALSE(heldAt(table, 0.3, 1).coil_A);
+    EXPECT_TRUE(heldAt(table, 0.3, 1).coil_V);
     EXPECT_TRUE(heldAt(table, 0.3, 1).startCapacitor_V);
 }
 

@@ -259,7 +259,7 @@ Failures ptcAndSwitchFailures()
         {"ptc-stays-hot",
          [](RatingBench& b) { b.evidence.starts[0].measured.startContactAtEnd = 1; }},
         {"ptc-recovers",
-         [](RatingBench& b) { b.evidence.restarts[1].measured.speedAtEnd_ratio = 0.3; }},
+         [](RatingBench& b) { b.evidence.restarts[1].measured.ptcAtStart_degC = 126; }},
         {"ptc-recovery-label", [](RatingBench& b) { b.input.circuit->shortestOff_s = 119; }},
         {"start-switch-opens",
          [](RatingBench& b) { b.evidence.starts[2].measured.startContactOpenings = 0; }},
@@ -372,7 +372,7 @@ const std::multimap<std::string_view, Unknown>& unknowns()
          {[](RatingBench& b) { part<Ptc>(b, "ptc").inrush_A.reset(); }, notGiven}},
         {"ptc-recovers",
          {[](RatingBench& b) {
-              b.evidence.restarts[1].measured.speedAtEnd_ratio = 0.3;
+              b.evidence.restarts[1].measured.ptcAtStart_degC = 126;
               b.input.circuit->shortestOff_s.reset();
           },
           notGiven}},

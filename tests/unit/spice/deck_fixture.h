@@ -12,16 +12,19 @@
 #include "spice/measurement.h"
 #include "spice/netlist.h"
 #include "unit/circuit/model_fixture.h"
+#include "unit/dairy_service_cases.h"
 
 namespace splitstart
 {
 
-// Both standard circuits, with every kind of part: with fan and without, protector inside and
-// outside the shell, every kind of load.
+// Standard circuits with every kind of part: each start device and none, both kinds of fan and
+// none, one can and two, with contactor and without, a feed and a supply with a limit, protector
+// inside and outside the shell, every kind of load.
 inline std::vector<SimulationModel> modelsWith(const RunSetting& setting)
 {
     std::vector<SimulationModel> models;
-    for (Case input : {coldStoreCase(), bottleCoolerCase()}) {
+    for (Case input : {coldStoreCase(), bottleCoolerCase(), milkTankCase(), curdRoomCase(),
+                       butterChurnCase(), ripeningRoomCase()}) {
         for (const LoadKind load : {LoadKind::reciprocating, LoadKind::steady, LoadKind::none}) {
             input.compressor.load.kind = load;
             models.push_back(modelOf(input, coldStoreMotor(), {0.85, 110, Release::late}, setting));

@@ -193,4 +193,85 @@ TEST(HeldShaftMeasurement, LeavesEmptyTheCapacitorThatTheCircuitDoesNotHave)
     EXPECT_TRUE(measured(model, {}).startCapacitor_V);
 }
 
+TEST(HeldShaftMeasurement, TakesAPotentialRelaysCoilWhereverItIsWired)
+{
+    const SimulationModel store = heldStore();
+    const Phasor s = phasor(400, 80);
+    const Phasor r = phasor(325, 0);
+    const HeldShaftMeasurement acrossTheStartWinding =
+        measured(store, {{store.node("compressor", "S"), s}, {store.node("compressor", "R"), r}});
+    EXPECT_TRUE(nearRel(acrossTheStartWinding.coil_V.value(), rmsOf(s), 1e-9));
+    EXPECT_FALSE(acrossTheStartWinding.coil_A);
+
+    Case assist = stockedCase();
+    assist.circuit = CircuitChoice{};
+    assist.circuit->type = "PSC";
+    assist.circuit->variant = "two-wire-assist";
+    assist.circuit->startDevice = "potential";
+    assist.circuit->startCapacitor = "start";
+    assist.circuit->runCapacitor = "run";
+    const SimulationModel model = heldModel(assist, coldStoreMotor());
+    const HeldShaftMeasurement fromSToR =
+        measured(model, {{model.node("compressor", "S"), s}, {model.node("compressor", "R"), r}});
+    EXPECT_TRUE(nearRel(fromSToR.coil_V.value(), rmsOf(s - r), 1e-9));
+}
+
+// Ohm: what the coil carries is what it drops over its own resistance, whatever is wired behind it.
+TEST(HeldShaftMeasurement, TakesACurrentRelaysCoilByWhatItDrops)
+{
+    for (const bool contactFromM : {false, true}) {
+        Case input = bottleCoolerCase();
+        partOf<CurrentRelay>(input, "relay").contactFromM = contactFromM;
+        const SimulationModel model = heldModel(input, bottleCoolerMotor());
+        const Phasor l = phasor(162, 3);
+        const Phasor main = phasor(28, -45);
+        const Phasor auxiliary = phasor(9, 20);
+        const Phasor through = contactFromM ? main + auxiliary : main;
+        const HeldShaftMeasurement result =
+            measured(model, {{model.node("relay", "L"), l},
+                             {model.node("relay", "M"), l - 0.06 * through},
+                             {mainAmmeter, main},
+                             {auxiliaryAmmeter, auxiliary}});
+        EXPECT_TRUE(nearRel(result.coil_A.value(), rmsOf(through), 1e-9));
+        EXPECT_FALSE(result.coil_V);
+    }
+}
+
+TEST(HeldShaftMeasurement, HasNoCoilWhereThereIsNoRelay)
+{
+    for (const Case& input : {milkTankCase(), curdRoomCase(), butterChurnCase()}) {
+        const HeldShaftMeasurement result = measured(heldModel(input, coldStoreMotor()), {});
+        EXPECT_FALSE(result.coil_V);
+        EXPECT_FALSE(result.coil_A);
+    }
+}
+
+// Ahead of the cable, whose loss the supply delivers too.
+TEST(HeldShaftMeasurement, TakesTheWattsAtTheSupplysOwnTerminals)
+{
+    const SimulationModel model = heldModel(milkTankCase(), coldStoreMotor());
+    const Phasor service = phasor(325, 0);
+    const Phasor intoTheSource = phasor(20, 180 - 35);
+    const HeldShaftMeasurement result =
+        measured(model, {{"service", service},
+                         {model.node("supply", "L1"), phasor(310, -2)},
+                         {lineAmmeter, intoTheSource}});
+    EXPECT_TRUE(nearRel(
+        result.line_W,
+        meanOverACycle([&](const auto& at) { return at(service) * -at(intoTheSource); }), 1e-9));
+}
+
+// The section HERM is the compressor's run capacitor; the section FAN is not.
+TEST(HeldShaftMeasurement, TakesTheCompressorsSectionOfADualCapacitor)
+{
+    const SimulationModel model = heldModel(curdRoomCase(), coldStoreMotor());
+    const Phasor c = phasor(325, 0);
+    const Phasor herm = phasor(400, 80);
+    const HeldShaftMeasurement result =
+        measured(model, {{model.node("dual-capacitor", "C"), c},
+                         {model.node("dual-capacitor", "HERM"), herm},
+                         {model.node("dual-capacitor", "FAN"), phasor(90, 10)}});
+    EXPECT_TRUE(nearRel(result.runCapacitor_V.value(), rmsOf(c - herm), 1e-9));
+}
+
 }  // namespace splitstart

@@ -141,6 +141,14 @@ struct EquivalentCircuit {
     double coreLoss_W = 0;                   // at rated voltage
     double friction_W = 0;                   // bearing and windage at synchronous speed
     double resistanceTemperature_degC = 25;  // at which the resistances above hold
+    // Deep rotor bars: more resistance at high slip frequency. 0: none, or nothing is known of it.
+    double rotorBar_ohm =
+        0;  // added far above the corner, main turns; the auxiliary axis n^2 of it
+    double rotorBarCorner_Hz = 30;  // slip frequency at which half of it has come
+    // Saturation: beyond the knee each further volt takes 1 + slope times the magnetizing amps. 0:
+    // none, or nothing is known of it.
+    double saturationSlope_ratio = 0;
+    double saturationKnee_V = 0;  // rms air-gap volts of the main winding at frequency_Hz
 };
 
 // Cross section of the windings' wire, where somebody has measured it.

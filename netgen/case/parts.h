@@ -58,7 +58,7 @@ struct CurrentRelay {
 // through once, and must cool before the next start.
 struct Ptc {
     Range cold_ohm;         // at 25 degC
-    double hot_ohm = 20e3;  // where its resistance ends, 100 to 1e6
+    double hot_ohm = 50e3;  // where its resistance ends, 100 to 1e6
     bool hotGiven = false;
     double reference_degC = 120;  // where it has twice its cold resistance
     bool referenceGiven = false;
@@ -101,6 +101,7 @@ struct StartCapacitor {
     std::optional<double> bleed_ohm;    // resistor across the terminals; empty: none
     std::optional<double> bleed_W;      // its rating
     std::optional<double> longestOn_s;  // longest single time in circuit
+    std::optional<double> cutOff_V;     // highest rms volts at the end of a start, where given
 };
 
 struct RunCapacitor {

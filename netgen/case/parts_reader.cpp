@@ -9,6 +9,7 @@
 #include <string>
 #include <utility>
 
+#include "case/preferred_values.h"
 #include "case/reader.h"
 #include "case/text.h"
 
@@ -128,6 +129,8 @@ PartData readStartCapacitor(const Element& element)
     capacitor.bleed_ohm = element.numberIfGiven("bleed-ohms");
     capacitor.bleed_W = element.numberIfGiven("bleed-watts");
     capacitor.longestOn_s = element.numberIfGiven("longest-on-seconds");
+    element.requireNotAbove("volts", "cut-off-volts");
+    capacitor.cutOff_V = element.numberIfGiven("cut-off-volts");
     if (element.given("bleed-watts") && !element.given("bleed-ohms")) {
         element.reject("bleed-watts", "a rating only together with bleed-ohms");
     }
@@ -161,6 +164,16 @@ Range readRunCapacitance(const Element& element)
     return {middle * (1 - tolerance_ratio), middle * (1 + tolerance_ratio)};
 }
 
+// Hours of life at rated volts, in figures or by the class of operation.
+std::optional<double> readLife_h(const Element& element)
+{
+    if (element.given("operation-class") && element.given("life-hours")) {
+        element.reject("operation-class", "either life-hours or operation-class, not both");
+    }
+    return element.good("operation-class") ? lifeOfClass_h(element.text("operation-class").front())
+                                           : element.numberIfGiven("life-hours");
+}
+
 PartData readRunCapacitor(const Element& element)
 {
     RunCapacitor capacitor;
@@ -168,7 +181,7 @@ PartData readRunCapacitor(const Element& element)
     capacitor.rated_V = element.number("volts");
     capacitor.dissipationFactor = element.number("dissipation-percent");
     capacitor.dissipationGiven = element.given("dissipation-percent");
-    capacitor.life_h = element.numberIfGiven("life-hours");
+    capacitor.life_h = readLife_h(element);
     return capacitor;
 }
 
@@ -186,7 +199,7 @@ PartData readDualRunCapacitor(const Element& element)
     dual.rated_V = element.number("volts");
     dual.dissipationFactor = element.number("dissipation-percent");
     dual.dissipationGiven = element.given("dissipation-percent");
-    dual.life_h = element.numberIfGiven("life-hours");
+    dual.life_h = readLife_h(element);
     return dual;
 }
 

@@ -22,6 +22,7 @@ constexpr AttributeSpec lifeOperationsRow = number("life-operations", plain, 1, 
 constexpr std::string_view enclosures[] = {"unknown", "open", "sealed"};
 constexpr AttributeSpec contactsRow = oneOf("contacts", enclosures, otherwise("unknown"));
 constexpr std::string_view contactSides[] = {"L", "M"};
+constexpr std::string_view operationClasses[] = {"A", "B", "C", "D"};  // IEC 60252-1
 constexpr std::string_view poleCounts[] = {"1", "2"};
 constexpr std::string_view attitudes[] = {"unknown", "upright", "inverted", "on-its-side"};
 constexpr std::string_view protectorPlaces[] = {"internal", "external"};
@@ -78,6 +79,7 @@ constexpr AttributeSpec startCapacitorAttributes[] = {
     number("bleed-ohms", ohms, 100, 10000000, optional),
     number("bleed-watts", watts, 0.05, 50, optional),
     number("longest-on-seconds", seconds, 0.1, 600, optional),
+    number("cut-off-volts", volts, 50, 1500, optional),
 };
 
 constexpr AttributeSpec runCapacitorAttributes[] = {
@@ -92,6 +94,7 @@ constexpr AttributeSpec runCapacitorAttributes[] = {
     number("volts", volts, 50, 1000, required),
     number("dissipation-percent", percent, 0.01, 50, otherwise("0.1")),
     number("life-hours", hours, 100, 200000, optional),
+    oneOf("operation-class", operationClasses, optional),
 };
 
 constexpr AttributeSpec dualRunCapacitorAttributes[] = {
@@ -105,6 +108,7 @@ constexpr AttributeSpec dualRunCapacitorAttributes[] = {
     number("volts", volts, 50, 1000, required),
     number("dissipation-percent", percent, 0.01, 50, otherwise("0.1")),
     number("life-hours", hours, 100, 200000, optional),
+    oneOf("operation-class", operationClasses, optional),
 };
 
 constexpr AttributeSpec ptcAttributes[] = {
@@ -117,7 +121,7 @@ constexpr AttributeSpec ptcAttributes[] = {
     number("switch-amps", amps, 0.05, 100, required),
     number("switch-seconds-min", seconds, 0.05, 60, required),
     number("switch-seconds-max", seconds, 0.05, 60, required),
-    number("hot-ohms", ohms, 100, 1e6, otherwise("20000")),
+    number("hot-ohms", ohms, 100, 1e6, otherwise("50000")),
     number("reference-c", degreesCelsius, 50, 200, otherwise("120")),
     number("running-watts", watts, 0.2, 30, otherwise("3")),
     number("volts", volts, 50, 1000, optional),

@@ -177,6 +177,19 @@ EquivalentCircuit readEquivalentCircuit(const Element& element)
     circuit.coreLoss_W = element.number("core-loss-watts");
     circuit.friction_W = element.number("friction-watts");
     circuit.resistanceTemperature_degC = element.number("resistance-temperature-c");
+    circuit.rotorBar_ohm = element.number("rotor-bar-ohms");
+    constexpr double mostBars_ratio = 20;
+    if (element.good("rotor-main-ohms") &&
+        circuit.rotorBar_ohm > mostBars_ratio * circuit.rotorMain_ohm) {
+        element.reject("rotor-bar-ohms", "at most twenty times rotor-main-ohms");
+    }
+    circuit.rotorBarCorner_Hz = element.number("rotor-bar-corner-hertz");
+    circuit.saturationSlope_ratio = element.number("saturation-slope-ratio");
+    circuit.saturationKnee_V = element.number("saturation-knee-volts");
+    if (circuit.saturationSlope_ratio > 0 && !element.given("saturation-knee-volts")) {
+        element.reject("saturation-slope-ratio",
+                       "a slope only together with saturation-knee-volts");
+    }
     return circuit;
 }
 

@@ -154,6 +154,10 @@ constexpr AttributeSpec equivalentCircuitAttributes[] = {
     number("core-loss-watts", watts, 0, 5000, required),
     number("friction-watts", watts, 0, 5000, required),
     number("resistance-temperature-c", degreesCelsius, -40, 180, otherwise("25")),
+    number("rotor-bar-ohms", ohms, 0, 1000, otherwise("0")),
+    number("rotor-bar-corner-hertz", hertz, 0.1, 1000, otherwise("30")),
+    number("saturation-slope-ratio", plain, 0, 50, otherwise("0")),
+    number("saturation-knee-volts", volts, 10, 2000, optional),
 };
 
 constexpr AttributeSpec compressorAttributes[] = {

@@ -18,6 +18,7 @@ constexpr double copperSwitch_ohm = 0.005;  // a closed control contact (assumed
 constexpr double limitResponse_s = 0.016;   // a regulator as quick as a cycle (assumed)
 // Two conductors side by side in a cable: 0.5 to 0.8 uH for each metre of the run (assumed).
 constexpr double loop_H_per_m = 7e-7;
+constexpr double anyKnee_Vs = 1;        // where there is no saturation
 constexpr double noCoreLoss_ohm = 1e9;  // "no core loss" in models/split_phase_motor.lib
 
 }  // namespace
@@ -48,10 +49,12 @@ std::vector<std::pair<std::string, double>> motorParameters(const EquivalentCirc
             {"inertia_kgm2", motor.inertia_kgm2},
             {"core_loss_ohms", coreLoss_ohm},
             {"friction_nms", friction_Nms},
-            {"rotor_bar_ohms_ratio", 0},
-            {"rotor_bar_corner_hz", 30},
-            {"saturation_slope_ratio", 0},
-            {"saturation_knee_v_s", 0.4}};
+            {"rotor_bar_ohms_ratio", motor.rotorBar_ohm / motor.rotorMain_ohm},
+            {"rotor_bar_corner_hz", motor.rotorBarCorner_Hz},
+            {"saturation_slope_ratio", motor.saturationSlope_ratio},
+            {"saturation_knee_v_s", motor.saturationSlope_ratio > 0
+                                        ? std::numbers::sqrt2 * motor.saturationKnee_V / radian
+                                        : anyKnee_Vs}};
 }
 
 SimulationModel ModelBuilder::build()

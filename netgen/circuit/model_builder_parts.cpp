@@ -187,7 +187,8 @@ void ModelBuilder::addStartCapacitor(const CircuitPart& part, const StartCapacit
     // What the last opening left on it, at the most the crest of its rated volts, and the bleed
     // resistor has not yet taken away. Without one it keeps it.
     double charge_V = 0;
-    if (corner_.restartAfter_s) {
+    const bool throughPtc = circuit_.find(PartKind::ptc) != nullptr;  // which never quite opens
+    if (corner_.restartAfter_s && !throughPtc) {
         charge_V = std::numbers::sqrt2 * capacitor.rated_V;
         if (capacitor.bleed_ohm) {
             charge_V *= std::exp(-*corner_.restartAfter_s / (*capacitor.bleed_ohm * farads));

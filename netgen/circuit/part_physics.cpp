@@ -60,7 +60,21 @@ double startDeviceAmbient_degC(const Case& input, double winding_degC)
 
 double ptcRunning_ohm(const Ptc& ptc, double running_V)
 {
-    return std::min(running_V * running_V / ptc.running_W, ptc.hot_ohm);
+    constexpr double nearItsEnd_ratio = 0.9;
+    return std::min(running_V * running_V / ptc.running_W, nearItsEnd_ratio * ptc.hot_ohm);
+}
+
+double ptcTemperatureAt_degC(const Ptc& ptc, double resistance_ohm)
+{
+    // models/ptc.lib the other way round.
+    const double cold_S = 1 / ptc.cold_ohm.middle();
+    const double hot_S = 1 / ptc.hot_ohm;
+    const double share = (0.5 * cold_S - hot_S) / (cold_S - hot_S);
+    const double coldPower = std::exp(-ptcRise_per_K * (ptc.reference_degC - room_degC));
+    const double steepness = (1 - share) / (share - coldPower);
+    const double span_S = (cold_S - hot_S) * (1 + steepness * coldPower);
+    const double power = (span_S / (1 / resistance_ohm - hot_S) - 1) / steepness;
+    return ptc.reference_degC + std::log(power) / ptcRise_per_K;
 }
 
 PtcHeat ptcHeat(const Ptc& ptc, double switchTime_s, double running_V)
@@ -70,9 +84,7 @@ PtcHeat ptcHeat(const Ptc& ptc, double switchTime_s, double running_V)
     heat.capacity_J_K = ptc.switchCurrent_A * ptc.switchCurrent_A * cold_ohm * switchTime_s /
                         (ptc.reference_degC - room_degC);
     const double running_ohm = ptcRunning_ohm(ptc, running_V);
-    // Twice the cold resistance at the reference temperature, a factor e more each 1 / rise.
-    heat.running_degC =
-        ptc.reference_degC + std::log(std::max(running_ohm / (2 * cold_ohm), 1.0)) / ptcRise_per_K;
+    heat.running_degC = ptcTemperatureAt_degC(ptc, running_ohm);
     heat.dissipation_W_K = running_V * running_V / running_ohm / (heat.running_degC - room_degC);
     return heat;
 }

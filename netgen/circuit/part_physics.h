@@ -42,9 +42,13 @@ constexpr double ptcRise_per_K = 0.15;
 // that voltage. Requires volts above 0.
 PtcHeat ptcHeat(const Ptc& ptc, double switchTime_s, double running_V);
 
-// Resistance of the pill when it is hot in running: volts squared over its running watts, and no
-// more than its highest.
+// Resistance of the pill when it is hot in running: volts squared over its running watts, but not
+// more than nine tenths of its highest, which it only nears: it takes more watts then.
 double ptcRunning_ohm(const Ptc& ptc, double running_V);
+
+// Temperature at which the pill has that resistance, by the curve of models/ptc.lib. Requires more
+// than the cold and less than the highest resistance.
+double ptcTemperatureAt_degC(const Ptc& ptc, double resistance_ohm);
 
 // Temperature of the pill that long after it was switched off hot: exponential cooling.
 double ptcCooled_degC(const PtcHeat& heat, double off_s, double ambient_degC);

@@ -113,14 +113,17 @@ std::span<const Check> capacitorChecks()
     static const std::array<Check, 8> checks = {{
         {"start-capacitor-volts", "start-capacitor",
          "Is the start capacitor's voltage rating high enough?",
-         "highest cycle rms across it before it is switched out is at most its rated volts", "V",
-         Basis::standard,
+         "highest cycle rms across it before it is switched out is at most its rated volts, or its "
+         "cut-off volts where the label gives them",
+         "V", Basis::standard,
          "IEC 60252-2 and EIA-463 rate start capacitors in rms volts (content from memory)",
          "fit a start capacitor of the same microfarads and a higher voltage rating",
          hasStartCapacitor,
          [](const CheckContext& context) {
-             return overStarts(context, &StartMeasurement::startCapacitorWorst_V,
-                               startCapacitor(context)->rated_V, Bound::atMost);
+             return overStarts(
+                 context, &StartMeasurement::startCapacitorWorst_V,
+                 startCapacitor(context)->cutOff_V.value_or(startCapacitor(context)->rated_V),
+                 Bound::atMost);
          }},
         {"start-capacitor-left-in", "start-capacitor",
          "Does the start circuit leave once the motor is up to speed?",

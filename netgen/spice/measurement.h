@@ -96,7 +96,7 @@ struct HeldShaftMeasurement {
     std::optional<double> runCapacitor_V;
     std::optional<double> coil_V;  // potential relay's coil, wherever it is wired
     std::optional<double> coil_A;  // current relay's coil
-    double currentAngle_deg = 0;  // auxiliary current ahead of main current, -180 to 180
+    double currentAngle_deg = 0;   // auxiliary current ahead of main current, -180 to 180
 };
 
 HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms);

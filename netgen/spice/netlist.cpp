@@ -160,6 +160,11 @@ std::string analysisLines(const Analysis& analysis)
 
 }  // namespace
 
+double endBetweenSteps_s(double end_s, double largestStep_s)
+{
+    return (std::round(end_s / largestStep_s) + 0.3) * largestStep_s;
+}
+
 std::string spiceNumber(double value)
 {
     if (!std::isfinite(value)) {

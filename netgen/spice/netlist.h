@@ -34,6 +34,11 @@ struct DeckText {
 // parameters.
 std::string writeDeck(const SimulationModel& model, const Analysis& analysis, const DeckText& text);
 
+// The end of a transient of about end_s that falls between two steps. With an end on a whole number
+// of steps, rounding can leave ngspice a last step of 1e-14 s, in which an inductor's volts are
+// rounding error of some kilovolts.
+double endBetweenSteps_s(double end_s, double largestStep_s);
+
 // Shortest decimal text that reads back as exactly this number, whatever the locale, without
 // suffixes. Requires a finite value.
 std::string spiceNumber(double value);

@@ -5,6 +5,7 @@
 #include <set>
 #include <string>
 
+#include "case/preferred_values.h"
 #include "circuit/case_circuit.h"
 #include "spice/measurement.h"
 #include "study/case_study.h"
@@ -55,8 +56,8 @@ SimulationRequest startRequest(const SimulationModel& model, double largestStep_
                                double relayTime_s)
 {
     Analysis analysis;
-    analysis.end_s = runEnd_s + relayTime_s;
     analysis.largestStep_s = largestStep_s;
+    analysis.end_s = endBetweenSteps_s(runEnd_s + relayTime_s, largestStep_s);
     SimulationRequest request;
     request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
     request.vectors = startVectors(model);
@@ -64,6 +65,25 @@ SimulationRequest startRequest(const SimulationModel& model, double largestStep_
     request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
                             settledFor_s + relayTime_s};
     return request;
+}
+
+// What a label says that labels do not say: it may have been misread.
+std::vector<std::string> labelNotes(const Case& input)
+{
+    const auto* start = chosenPart<StartCapacitor>(input, &CircuitChoice::startCapacitor);
+    if (start == nullptr) {
+        return {};
+    }
+    const std::optional<Range> nearest = nearestPreferredStartRange_F(start->capacitance_F);
+    if (!nearest) {
+        return {};
+    }
+    constexpr double micro = 1e6;
+    return {
+        fmt::format("start capacitor: {:.4g} to {:.4g} uF is not a range that such capacitors "
+                    "are printed with (nearest {:.4g} to {:.4g}); read the label again",
+                    start->capacitance_F.minimum * micro, start->capacitance_F.maximum * micro,
+                    nearest->minimum * micro, nearest->maximum * micro)};
 }
 
 // Runs all starts. One that breaks off is run once more with half the step, since a break-off hangs
@@ -176,6 +196,9 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
     CheckStudy study;
     study.circuit = caseCircuit(input);
     study.motor = motorStudy(input, study.circuit, pool, Alternatives::yes);
+    for (const std::string& note : labelNotes(input)) {
+        study.motor.notes.push_back(note);
+    }
     const Motor& motor = study.motor.motor;
     study.evidence.push_back({"", motor.ratedTorque_Nm.value, {}, {}});
     std::vector<const EquivalentCircuit*> circuits = {&motor.circuit};
@@ -255,7 +278,7 @@ std::string startDeck(const Case& input, const Circuit& circuit, const MotorStud
     const SimulationModel model = simulationModel(input, circuit, motor.motor.circuit,
                                                   motor.motor.ratedTorque_Nm.value, corner);
     Analysis analysis;
-    analysis.end_s = end_s;
+    analysis.end_s = endBetweenSteps_s(end_s, analysis.largestStep_s);
     DeckText text;
     text.title = fmt::format("start of {}{}", input.name, input.invented ? " (invented)" : "");
     text.comments = {

@@ -147,6 +147,11 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
     if (input.compressor.equivalentCircuit) {
         study.motor = givenMotor(input.compressor);
         study.residuals = givenMotorResiduals(input, study, heldShaftBench(input, circuit, pool));
+        if (study.motor.circuit.saturationSlope_ratio > 0) {
+            study.notes.emplace_back(
+                "saturation counts in the simulated starts; checks at held speeds are those of the "
+                "unsaturated motor");
+        }
         const bool hasLoad = input.compressor.load.kind != LoadKind::none;
         if (hasLoad && !input.compressor.load.torque_Nm) {
             refuse(input, "compressor/load/torque-newton-metres", "nothing",

@@ -128,7 +128,7 @@ TEST(EveryPartAttribute, OfCapacitorsLandsInItsField)
     expectRange(ends.capacitance_F, 14.1e-6, 15.9e-6);
     EXPECT_EQ(ends.dissipationFactor, 0.001);
     EXPECT_FALSE(ends.dissipationGiven);
-    EXPECT_EQ(ends.life_h, std::nullopt);
+    EXPECT_EQ(ends.life_h, 10000);  // class B of IEC 60252-1
     const auto dual = partOf<DualRunCapacitor>(list, "dual-a");
     EXPECT_DOUBLE_EQ(dual.compressor_F.minimum, 38e-6);
     EXPECT_DOUBLE_EQ(dual.compressor_F.maximum, 42e-6);
@@ -206,7 +206,7 @@ TEST(PartsInAFile, AreInventedLikeTheirListUnlessTheySayOtherwise)
 TEST(InlineParts, StandBehindThoseOfTheFile)
 {
     const Case it = readCaseFile(good("everything.xml"));
-    ASSERT_EQ(it.parts.parts.size(), 15U);
+    ASSERT_EQ(it.parts.parts.size(), 16U);
     EXPECT_EQ(it.parts.parts.back().id, "guard");
     EXPECT_EQ(it.parts.parts.back().place.file, good("everything.xml"));
     const auto protector = partOf<Protector>(it.parts, "guard");

@@ -97,6 +97,24 @@ TEST(SimulationModel, PutsTheCornersTemperatureOnBothWindingsAndTheRotor)
     EXPECT_EQ(motor.at("resistance_temperature_degc"), 20);  // the motor's own
 }
 
+// Off where nothing is known; the knee is peak flux linkage, volts over angular frequency.
+TEST(SimulationModel, PassesDeepBarsAndSaturationOnWhereTheyAreKnown)
+{
+    const Values plain = bottleCooler({}).at("compressor");
+    EXPECT_EQ(plain.at("rotor_bar_ohms_ratio"), 0);
+    EXPECT_EQ(plain.at("saturation_slope_ratio"), 0);
+    EquivalentCircuit motor = bottleCoolerMotor();
+    motor.rotorBar_ohm = 0.5 * motor.rotorMain_ohm;
+    motor.rotorBarCorner_Hz = 25;
+    motor.saturationSlope_ratio = 6;
+    motor.saturationKnee_V = 105;
+    const Values known = valuesOf(bottleCoolerCase(), motor, {}).at("compressor");
+    EXPECT_DOUBLE_EQ(known.at("rotor_bar_ohms_ratio"), 0.5);
+    EXPECT_EQ(known.at("rotor_bar_corner_hz"), 25);
+    EXPECT_EQ(known.at("saturation_slope_ratio"), 6);
+    EXPECT_NEAR(known.at("saturation_knee_v_s"), 105 * 1.41421356 / (6.2831853 * 60), 1e-7);
+}
+
 TEST(SimulationModel, PutsAnInternalProtectorBetweenPinCAndTheWindings)
 {
     const SimulationModel model = modelOf(coldStoreCase(), coldStoreMotor(), {});

@@ -1,0 +1,76 @@
+#include "case/preferred_values.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr double micro = 1e-6;
+
+// Lower ends in microfarads.
+constexpr std::array startMinima_uF = {
+    21.0,  25.0,  30.0,  36.0,  43.0,  53.0,  64.0,  72.0,  88.0,   108.0,  124.0, 130.0,
+    145.0, 161.0, 189.0, 216.0, 233.0, 243.0, 270.0, 324.0, 340.0,  378.0,  400.0, 430.0,
+    460.0, 540.0, 590.0, 645.0, 800.0, 815.0, 829.0, 850.0, 1000.0, 1020.0, 1280.0};
+constexpr std::array startVolts_V = {110.0, 115.0, 125.0, 165.0, 220.0, 250.0, 330.0};
+
+// How far one range is from another, as a ratio.
+double distance(const Range& a, const Range& b)
+{
+    return std::max(std::abs(std::log(a.minimum / b.minimum)),
+                    std::abs(std::log(a.maximum / b.maximum)));
+}
+
+}  // namespace
+
+std::span<const Range> preferredStartRanges_F()
+{
+    static const std::vector<Range> ranges = [] {
+        std::vector<Range> result;
+        for (const double minimum_uF : startMinima_uF) {
+            result.push_back({minimum_uF * micro, std::round(1.2 * minimum_uF) * micro});
+        }
+        return result;
+    }();
+    return ranges;
+}
+
+std::span<const double> preferredStartVolts_V()
+{
+    return startVolts_V;
+}
+
+std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F)
+{
+    constexpr double rounding = 0.02;
+    const std::span<const Range> ranges = preferredStartRanges_F();
+    const Range nearest = *std::min_element(
+        ranges.begin(), ranges.end(), [&printed_F](const Range& a, const Range& b) {
+            return distance(a, printed_F) < distance(b, printed_F);
+        });
+    return distance(nearest, printed_F) <= rounding ? std::nullopt : std::optional(nearest);
+}
+
+std::optional<double> lifeOfClass_h(char letter)
+{
+    switch (letter) {
+        case 'A':
+            return 30000;
+        case 'B':
+            return 10000;
+        case 'C':
+            return 3000;
+        case 'D':
+            return 1000;
+        default:
+            return std::nullopt;
+    }
+}
+
+}  // namespace splitstart

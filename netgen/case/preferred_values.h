@@ -1,0 +1,29 @@
+// The values that start and run capacitors are made in.
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "case/parts.h"
+
+namespace splitstart
+{
+
+// Ranges printed on electrolytic start capacitors, in farads; the upper end is 1.2 times the lower,
+// rounded to a microfarad. As several makers print them; 25-30 and 53-64 uF are from memory.
+// EIA-463 and IEC 60252-2 are named beside such lists, but their own text could not be read.
+std::span<const Range> preferredStartRanges_F();
+
+// Rated volts of electrolytic start capacitors, as makers print them.
+std::span<const double> preferredStartVolts_V();
+
+// The nearest of those ranges where a label's range is none of them (each end within 2 %, since
+// printers round differently); empty where it is one. A range that lies far off is most likely
+// misread.
+std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F);
+
+// Hours of life at rated volts of a class of operation of IEC 60252-1: A 30000, B 10000, C 3000, D
+// 1000 (as makers print them; the standard's own text could not be read). Empty for another letter.
+std::optional<double> lifeOfClass_h(char letter);
+
+}  // namespace splitstart

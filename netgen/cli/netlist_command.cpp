@@ -47,6 +47,21 @@ Corner cornerFrom(const po::variables_map& values, const Case& input)
         std::array<std::pair<const char*, Release>, 3>{
             {{"early", Release::early}, {"middle", Release::middle}, {"late", Release::late}}});
     corner.pressures = input.compressor.load.pressures;
+    const auto& capacitors = values["capacitors"].as<std::string>();
+    if (capacitors != "as-parts") {
+        corner.capacitors =
+            chosen<Release>(values, "capacitors",
+                            std::array<std::pair<const char*, Release>, 2>{
+                                {{"upper-end", Release::early}, {"lower-end", Release::late}}});
+    }
+    if (values.count("restart-after-seconds") != 0) {
+        const double off_s = values["restart-after-seconds"].as<double>();
+        if (!(off_s >= 0 && off_s <= 86400)) {
+            throw UsageError(
+                fmt::format("--restart-after-seconds: found {}; allowed: 0 to 86400", off_s));
+        }
+        corner.restartAfter_s = off_s;
+    }
     if (values.count("switch-on-degrees") != 0) {
         const double phase_deg = values["switch-on-degrees"].as<double>();
         if (!(phase_deg >= 0 && phase_deg <= 360)) {
@@ -76,6 +91,14 @@ int netlistCommand(const std::vector<std::string>& arguments)
         "cold, or as hot as after hard running")(
         "parts", po::value<std::string>()->default_value("middle")->value_name("early|middle|late"),
         "end of the parts' tolerances: start circuit leaves early or late")(
+        "capacitors",
+        po::value<std::string>()
+            ->default_value("as-parts")
+            ->value_name("upper-end|lower-end|as-parts"),
+        "end of the capacitors' tolerances")("restart-after-seconds",
+                                             po::value<double>()->value_name("S"),
+                                             "started again that long after it last ran: PTC still "
+                                             "warm, start capacitor still charged")(
         "seconds", po::value<double>()->default_value(1.5)->value_name("S"), "length of the run");
     po::variables_map values;
     if (!line.parse(arguments, values)) {

@@ -98,6 +98,15 @@ CheckReading readBleedTime(const CheckContext& context)
     return reading;
 }
 
+// The same evidence with one table alone.
+Evidence withOnly(const Evidence& evidence, const HeldShaftTable& table)
+{
+    Evidence one;
+    one.ratedTorque_Nm = evidence.ratedTorque_Nm;
+    one.held = {table};
+    return one;
+}
+
 // Light load at high line: the highest volts that the run capacitor sees for long.
 CheckReading readRunCapacitorVolts(const CheckContext& context)
 {
@@ -106,11 +115,40 @@ CheckReading readRunCapacitorVolts(const CheckContext& context)
                     [](const HeldShaftMeasurement& held) { return held.runCapacitor_V; });
 }
 
+// The same state against the current that the rated volts would drive.
+CheckReading readRunCapacitorAmps(const CheckContext& context)
+{
+    constexpr double overcurrent_ratio = 1.3;
+    const RunSection section = *runSection(context);
+    const double perVolt_S = 2 * std::numbers::pi * context.input.supply.frequency_Hz;
+    const double rated_A = section.rated_V * perVolt_S * section.capacitance_F.middle();
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        // Early: most microfarads, and the volts that they make.
+        const double capacitance_F = atRelease(section.capacitance_F, table.release, false);
+        const Evidence alone = withOnly(context.evidence, table);
+        const CheckReading one = overHeld(
+            {context.input, context.circuit, alone}, StartContact::heldOpen, HeldPoint::lightLoad,
+            {highestLine_ratio(context.input)}, overcurrent_ratio * rated_A, Bound::atMost,
+            [&](const HeldShaftMeasurement& held) {
+                return held.runCapacitor_V
+                           ? std::optional(*held.runCapacitor_V * perVolt_S * capacitance_F)
+                           : std::nullopt;
+            });
+        reading.comparisons.insert(reading.comparisons.end(), one.comparisons.begin(),
+                                   one.comparisons.end());
+        if (!one.undecidedBecause.empty()) {
+            reading.undecidedBecause = one.undecidedBecause;
+        }
+    }
+    return reading;
+}
+
 }  // namespace
 
 std::span<const Check> capacitorChecks()
 {
-    static const std::array<Check, 8> checks = {{
+    static const std::array<Check, 9> checks = {{
         {"start-capacitor-volts", "start-capacitor",
          "Is the start capacitor's voltage rating high enough?",
          "highest cycle rms across it before it is switched out is at most its rated volts, or its "
@@ -191,6 +229,14 @@ std::span<const Check> capacitorChecks()
          Basis::standard, "IEC 60252-1 rates run capacitors in continuous rms volts (from memory)",
          "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
          readRunCapacitorVolts},
+        {"run-capacitor-amps", "run-capacitor", "Can the run capacitor carry its current?",
+         "amps through it at 110 % line and light load are at most 1.3 times what its rated volts "
+         "drive through its microfarads",
+         "A", Basis::standard,
+         "IEC 60252-1 allows 1.30 times rated current (as makers print it; the standard's text not "
+         "seen)",
+         "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
+         readRunCapacitorAmps},
     }};
     return checks;
 }

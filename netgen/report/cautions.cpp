@@ -10,6 +10,9 @@ std::string cautionsText(int width)
     for (const char* caution : {
              "Lock out and tag every supply; prove the meter on a live point, the compressor dead, "
              "the meter again.",
+             "Off is not dead: a thermostat or a contactor with one pole leaves the other line on "
+             "the "
+             "pins, and crankcase heat through the run capacitor keeps all three live.",
              "Discharge every capacitor through a resistor and measure below 50 V before touching.",
              "Terminal cover on before power. Pins can be blown out: stand aside, never face them.",
              "Never energise a grounded compressor, one with an open shell, or one under vacuum.",

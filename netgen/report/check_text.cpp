@@ -212,6 +212,13 @@ std::string checkText(const Case& input, const CheckStudy& study, const TextStyl
     if (study.motor.identification) {
         page.paragraph(study.motor.identification->answer, 0, 2);
     }
+    if (const std::optional<HeldShaftMeasurement>& off = study.evidence.front().offTime) {
+        page.paragraph(
+            fmt::format("ALL THREE PINS ARE LIVE when it is off: {} flow through the start winding "
+                        "({} of heat). Isolate both lines before touching.",
+                        withUnit(off->auxiliary_A, "A"), withUnit(off->line_W, "W")),
+            0, 2, Shade::red);
+    }
     writeFindings(page, study, style);
     writeStarts(page, study);
     writeMotor(page, study);

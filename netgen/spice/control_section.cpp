@@ -84,6 +84,13 @@ void ControlWriter::writeStartDevice()
         let("coil_v", difference(relay->nodeOfPort.at("t2"), relay->nodeOfPort.at("t5")));
         measure("coil_running_v", "rms coil_v " + running_);
     }
+    if (const SubcircuitInstance* ptc = model_.find("ptc")) {
+        let("ptc_degc", fmt::format("v({})", ptc->nodeOfPort.at("temperature")));
+        peak("ptc_hottest_degc", "ptc_degc");
+        let("ptc_v", difference(ptc->nodeOfPort.at("a"), ptc->nodeOfPort.at("b")));
+        let("ptc_w", fmt::format("ptc_v*i(v.x{}.vptc)", ptc->name));
+        meanRunning("ptc_running_w", "ptc_w");
+    }
 }
 
 void ControlWriter::writeCapacitors()

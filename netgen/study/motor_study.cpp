@@ -4,6 +4,8 @@
 #include <optional>
 
 #include "case/input_error.h"
+#include "circuit/case_circuit.h"
+#include "circuit/part_notes.h"
 #include "motor/compressor_load.h"
 #include "motor/locked_rotor_code.h"
 #include "motor/winding_temperature.h"
@@ -171,6 +173,9 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
             study.notes.emplace_back(
                 "locked-rotor amps taken from the nameplate's code letter and output (NEMA MG 1)");
         }
+    }
+    for (const std::string& note : assumedPartNotes(input)) {
+        study.notes.push_back(note);
     }
     for (const std::string& note : assumedLoadNotes(input.compressor.load)) {
         study.notes.push_back(note);

@@ -1,0 +1,62 @@
+#include "circuit/part_notes.h"
+
+#include <fmt/format.h>
+
+#include "circuit/case_circuit.h"
+#include "circuit/part_physics.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+void noteStartDevice(const Case& input, std::vector<std::string>& notes)
+{
+    if (const auto* ptc = chosenPart<Ptc>(input, &CircuitChoice::startDevice)) {
+        notes.push_back(fmt::format(
+            "PTC: resistance rises by {:.0f} % a kelvin above {:.0f} degC{} (assumed); its heat "
+            "capacity follows from its switching time",
+            ptcRise_per_K * 100, ptc->reference_degC,
+            ptc->referenceGiven ? "" : ", a temperature that is not on its label"));
+        if (!ptc->runningGiven) {
+            notes.push_back(
+                fmt::format("PTC: {:g} W in running (assumed), which sets how fast it "
+                            "cools",
+                            ptc->running_W));
+        }
+    }
+    if (!input.circuit->startDevice.empty() && !input.circuit->ambient_degC) {
+        notes.emplace_back(
+            "air around the start device: 25 degC beside a cold motor, 60 degC beside a hot one "
+            "(assumed)");
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> assumedPartNotes(const Case& input)
+{
+    std::vector<std::string> notes;
+    if (!input.circuit) {
+        return notes;
+    }
+    noteStartDevice(input, notes);
+    if (const auto* fan = chosenPart<CapacitorFan>(input, &CircuitChoice::fan)) {
+        notes.push_back(fmt::format(
+            "fan: its motor is estimated from its label, balanced at its rated point, {} poles{} "
+            "(assumed)",
+            fan->poles, fan->polesGiven ? " as given" : ""));
+    }
+    if (chosenPart<Contactor>(input, &CircuitChoice::contactor) != nullptr) {
+        notes.emplace_back("contactor: its coil is taken to hold at every line voltage (assumed)");
+    }
+    if (input.supply.limit_A) {
+        notes.emplace_back(
+            "supply: its volts fall within about a cycle when its limit is reached, and it does "
+            "not switch off (assumed)");
+    }
+    return notes;
+}
+
+}  // namespace splitstart

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "circuit/case_circuit.h"
+#include "circuit/conductor.h"
 #include "circuit/part_physics.h"
 
 namespace splitstart
@@ -50,6 +51,17 @@ std::vector<std::string> assumedPartNotes(const Case& input)
     }
     if (chosenPart<Contactor>(input, &CircuitChoice::contactor) != nullptr) {
         notes.emplace_back("contactor: its coil is taken to hold at every line voltage (assumed)");
+    }
+    for (std::size_t i = 0; i < input.supply.conductors.size(); ++i) {
+        const ConductorRun& run = input.supply.conductors[i];
+        constexpr double squareMillimetre_m2 = 1e-6;
+        const double area_mm2 = run.area_m2 / squareMillimetre_m2;
+        notes.push_back(fmt::format(
+            "conductor {}: {:.3g} m of {:.3g} mm2 {} at {:.0f} degC make {:.3g} ohm there and back",
+            i + 1, run.length_m, area_mm2,
+            run.material == ConductorMaterial::copper ? "copper" : "aluminium",
+            run.temperature_degC,
+            conductorResistance_ohm(run.length_m, area_mm2, run.material, run.temperature_degC)));
     }
     if (input.supply.limit_A) {
         notes.emplace_back(

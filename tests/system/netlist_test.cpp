@@ -67,6 +67,43 @@ TEST(Netlist, StockNgspiceGivesTheSameAnswersForTheBottleCooler)
     compareWithStock("shop-cooler.xml");
 }
 
+// One deck for each circuit, start device, feed and frequency.
+TEST(Netlist, OfEveryCircuitRunsInStockNgspice)
+{
+    const ScratchFolder folder;
+    int decks = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(example("circuits"))) {
+        const std::string deck = (folder.path() / "start.cir").string();
+        const Outcome written =
+            splitstartRun({"netlist", entry.path().string(), "--windings", "hot", "--parts", "late",
+                           "--seconds", "2", "-o", deck});
+        ASSERT_EQ(written.status, 0) << entry.path() << written.err;
+        std::map<std::string, double> stock = stockQuantities(deck);
+        // Whatever starts it, the motor comes up to speed, with a lagging current for its load.
+        EXPECT_GT(stock["speed_at_end_ratio"], 0.9) << entry.path();
+        EXPECT_LT(stock["speed_at_end_ratio"], 1.0) << entry.path();
+        EXPECT_GT(stock["compressor_running_a"], 0) << entry.path();
+        EXPECT_GT(stock["line_stalled_a"], 2 * stock["compressor_running_a"]) << entry.path();
+        ++decks;
+    }
+    EXPECT_GE(decks, 20);
+}
+
+// A finding's corner can be looked at by hand.
+TEST(Netlist, StartsAgainWithAHotPtcAndAChargedCapacitor)
+{
+    const std::string file = example("circuits/psc-ptc.xml");
+    const Outcome cold = splitstartRun({"netlist", file});
+    const Outcome hot = splitstartRun({"netlist", file, "--restart-after-seconds", "5"});
+    EXPECT_NE(cold.out.find(".param ptc_initial_degc=25\n"), std::string::npos);
+    EXPECT_EQ(hot.out.find(".param ptc_initial_degc=25\n"), std::string::npos);
+    const Outcome charged = splitstartRun(
+        {"netlist", example("circuits/csir-potential-relay.xml"), "--restart-after-seconds", "0"});
+    EXPECT_EQ(charged.out.find(".param start_capacitor_initial_v=0\n"), std::string::npos);
+    EXPECT_EQ(splitstartRun({"netlist", file, "--restart-after-seconds", "-1"}).status, 2);
+    EXPECT_EQ(splitstartRun({"netlist", file, "--capacitors", "middle"}).status, 2);
+}
+
 TEST(Netlist, HostileNamesDoNotReachNgspiceAsCommands)
 {
     const ScratchFolder folder;

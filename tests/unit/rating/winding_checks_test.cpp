@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "physics/near.h"
 #include "unit/rating/sound_bench.h"
 
 namespace splitstart
@@ -110,6 +111,11 @@ TEST(WindingHeat, FailsWhereOneStartSurelyIsTooHotThoughAnotherIsUnsure)
     const Finding finding = bench.finding("run-winding-heat");
     EXPECT_EQ(finding.verdict, Verdict::fail);
     EXPECT_EQ(finding.corner, cornerText(bench.evidence.starts[2].corner));
+    // What the thickest wire comes to from 110 degC, 1.1 times the exponent that leads from 25 to
+    // 200 degC; a thinner one's
+    // temperature would be sure of nothing.
+    const double sure_degC = 344.5 * std::pow(434.5 / 259.5, 1.1) - 234.5;
+    EXPECT_TRUE(nearRel(finding.value, sure_degC, 0.01));
 }
 
 // Aluminium of the same cross section has 148^2 / 226^2 of copper's heat (IEC 60949, from memory):

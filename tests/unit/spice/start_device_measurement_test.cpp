@@ -83,8 +83,7 @@ TEST(StartHeat, OfAMotorThatSticksGoesOnToTheEnd)
     EXPECT_TRUE(is(measured.auxiliaryHeat_A2s, 20 * 20 * 0.5));
 }
 
-// Three quarters of what a direct current of the crest would bring stay out: a constant brings its
-// full square.
+// A constant and a sine are orthogonal: their squares add.
 TEST(StartHeat, CountsADirectCurrentWithItsFullSquare)
 {
     SyntheticStart start = coldStoreStart();

@@ -33,6 +33,7 @@ std::span<const Range> preferredStartRanges_F()
 {
     static const std::vector<Range> ranges = [] {
         std::vector<Range> result;
+        result.reserve(startMinima_uF.size());
         for (const double minimum_uF : startMinima_uF) {
             result.push_back({minimum_uF * micro, std::round(1.2 * minimum_uF) * micro});
         }

@@ -233,8 +233,7 @@ std::span<const Check> capacitorChecks()
          "amps through it at 110 % line and light load are at most 1.3 times what its rated volts "
          "drive through its microfarads",
          "A", Basis::standard,
-         "IEC 60252-1 allows 1.30 times rated current (as makers print it; the standard's text not "
-         "seen)",
+         "IEC 60252-1 allows 1.30 times rated current (from memory, and as makers print it)",
          "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
          readRunCapacitorAmps},
     }};

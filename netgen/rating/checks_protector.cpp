@@ -80,7 +80,9 @@ std::pair<double, double> secondsToLimit(const CheckContext& context, const Held
 CheckReading readTripsWhenStalled(const CheckContext& context)
 {
     const Protector& part = *protector(context);
-    CheckReading reading;
+    // The same corners against the limit of the thinnest wire and of the thickest.
+    CheckReading thin;
+    CheckReading thick;
     bool perhapsTooLate = false;
     bool surelyTooLate = false;
     for (const HeldShaftTable& table : context.evidence.held) {
@@ -92,17 +94,17 @@ CheckReading readTripsWhenStalled(const CheckContext& context)
             const auto [surely_s, perhaps_s] = secondsToLimit(context, table, line);
             perhapsTooLate = perhapsTooLate || time_s > surely_s;
             surelyTooLate = surelyTooLate || time_s > perhaps_s;
-            reading.comparisons.push_back({heldCornerText(table, line) + ", stalled", time_s,
-                                           time_s > perhaps_s ? perhaps_s : surely_s, false,
-                                           !std::isfinite(time_s)});
+            const std::string corner = heldCornerText(table, line) + ", stalled";
+            thin.comparisons.push_back({corner, time_s, surely_s, false, !std::isfinite(time_s)});
+            thick.comparisons.push_back({corner, time_s, perhaps_s, false, !std::isfinite(time_s)});
         }
     }
     if (perhapsTooLate && !surelyTooLate) {
-        reading.undecidedBecause =
+        thin.undecidedBecause =
             "how thick the windings' wire is is not known (see <winding-wire>); 8 to 18 K/s "
             "assumed";
     }
-    return reading;
+    return surelyTooLate ? thick : thin;
 }
 
 CheckReading readHoldsStart(const CheckContext& context)

@@ -40,7 +40,9 @@ CheckReading readStartHeat(const CheckContext& context, Winding winding,
                            std::optional<double> StartMeasurement::*heat_A2s,
                            double HeldShaftMeasurement::*stalled_A)
 {
-    CheckReading reading;
+    // The same starts in the thinnest wire and in the thickest.
+    CheckReading thin;
+    CheckReading thick;
     bool perhaps = false;
     bool surely = false;
     const double rated_A = context.evidence.held.front().startCircuitIn.front().*stalled_A;
@@ -61,15 +63,14 @@ CheckReading readStartHeat(const CheckContext& context, Winding winding,
         const double thick_degC = hottest_degC(wire.thickest_m2);
         perhaps = perhaps || thin_degC > shortTimeLimit_degC;
         surely = surely || thick_degC > shortTimeLimit_degC;
-        reading.comparisons.push_back({cornerText(run.corner),
-                                       thick_degC > shortTimeLimit_degC ? thick_degC : thin_degC,
-                                       shortTimeLimit_degC, false});
+        thin.comparisons.push_back({cornerText(run.corner), thin_degC, shortTimeLimit_degC, false});
+        thick.comparisons.push_back(
+            {cornerText(run.corner), thick_degC, shortTimeLimit_degC, false});
     }
     if (perhaps && !surely) {
-        reading.undecidedBecause =
-            "how thick the winding's wire is is not known (see <winding-wire>)";
+        thin.undecidedBecause = "how thick the winding's wire is is not known (see <winding-wire>)";
     }
-    return reading;
+    return surely ? thick : thin;
 }
 
 }  // namespace

@@ -156,26 +156,41 @@ void writeFindings(TextPage& page, const CheckStudy& study, const TextStyle& sty
     }
 }
 
+// Which end of the tolerances, and what else is special about the run.
+std::string partsColumn(const Corner& corner)
+{
+    const char* end = corner.release == Release::early ? "early" : "late";
+    return fmt::format("{}{}{}{}", end, corner.switchOn_deg ? ", crest" : "",
+                       corner.capacitors ? ", most uF" : "",
+                       corner.restartAfter_s ? ", again" : "");
+}
+
+void writeStart(TextPage& page, const CheckStudy& study, const StartRun& run)
+{
+    const StartMeasurement& m = run.measured;
+    const std::string toSpeed =
+        m.timeToSpeed_s ? fmt::format("{:.2f} s", *m.timeToSpeed_s) : "never";
+    const std::string leaves =
+        m.startContactOpened_s ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
+                                             *m.speedAtOpening_ratio * 100)
+        : startDeviceOf(study.circuit) ? "never"
+                                       : "(stays)";
+    page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<13}  {:<8}  {:<22}  {:.1f} A",
+                          run.corner.line_ratio * 100,
+                          isHot(run.corner.winding_degC) ? "hot" : "cold", partsColumn(run.corner),
+                          toSpeed, leaves, m.compressorRunning_A.value_or(0)));
+}
+
 void writeStarts(TextPage& page, const CheckStudy& study)
 {
+    const Evidence& best = study.evidence.front();
     page.blank();
     page.heading("The starts, best estimate of the motor");
-    page.line("  line   windings  parts   to speed   start circuit leaves    at the end");
-    for (const StartRun& run : study.evidence.front().starts) {
-        const StartMeasurement& m = run.measured;
-        const std::string toSpeed =
-            m.timeToSpeed_s ? fmt::format("{:.2f} s", *m.timeToSpeed_s) : "never";
-        const std::string leaves =
-            m.startContactOpened_s
-                ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
-                              *m.speedAtOpening_ratio * 100)
-            : startDeviceOf(study.circuit) ? "never"
-                                           : "(nothing to leave)";
-        page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<6}  {:<9}  {:<22}  {:.1f} A",
-                              run.corner.line_ratio * 100,
-                              isHot(run.corner.winding_degC) ? "hot" : "cold",
-                              run.corner.release == Release::early ? "early" : "late", toSpeed,
-                              leaves, m.compressorRunning_A.value_or(0)));
+    page.line("  line   windings  parts          to speed  start circuit leaves    pin C");
+    for (const std::vector<StartRun>& runs : {best.starts, best.restarts}) {
+        for (const StartRun& run : runs) {
+            writeStart(page, study, run);
+        }
     }
 }
 

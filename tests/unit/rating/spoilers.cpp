@@ -179,6 +179,8 @@ Failures capacitorFailures()
         {"bleed-resistor-time",
          [](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_ohm = 1e6; }},
         {"run-capacitor-volts", [](RatingBench& b) { rateRunCapacitor(b, 330); }},
+        // Rated volts drive rated amps; 1.3 times those is what it may carry.
+        {"run-capacitor-amps", [](RatingBench& b) { rateRunCapacitor(b, 200); }},
         {"fan-capacitor-least", [](RatingBench& b) { fanCapacitance_F(b).minimum = 4.4e-6; }},
         {"fan-capacitor-most", [](RatingBench& b) { fanCapacitance_F(b).maximum = 5.6e-6; }},
         {"fan-capacitor-volts", [](RatingBench& b) { rateFanCapacitor(b, 330); }},
@@ -338,6 +340,8 @@ const std::multimap<std::string_view, Unknown>& unknowns()
         {"start-winding-heat",
          {[](RatingBench& b) { b.eachStart([](M& m) { m.auxiliaryHeat_A2s.reset(); }); },
           "nothing to compare"}},
+        {"run-capacitor-amps",
+         {[](RatingBench& b) { b.eachRowOut([](H& row) { row.torque_Nm = -1; }); }, stalls}},
         {"run-capacitor-volts",
          {[](RatingBench& b) { b.eachRowOut([](H& row) { row.torque_Nm = -1; }); }, stalls}},
         {"bleed-resistor-watts",

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "system/check_run.h"
 #include "system/program.h"
 
 namespace splitstart
@@ -15,47 +16,9 @@ namespace
 
 using Json = nlohmann::json;
 
-struct CheckRun {
-    int status = -1;
-    Json json;
-
-    [[nodiscard]] std::set<std::string> withVerdict(const std::string& verdict) const
-    {
-        std::set<std::string> ids;
-        for (const Json& finding : json["findings"]) {
-            if (finding["verdict"] == verdict) {
-                ids.insert(finding["id"]);
-            }
-        }
-        return ids;
-    }
-    [[nodiscard]] Json finding(const std::string& id) const
-    {
-        for (const Json& each : json["findings"]) {
-            if (each["id"] == id) {
-                return each;
-            }
-        }
-        return {};
-    }
-    [[nodiscard]] const Json& starts() const { return json["measurements"]["starts"]; }
-};
-
-CheckRun checkExample(const std::string& name)
-{
-    const Outcome outcome = splitstartRun({"check", example(name), "--format", "json"});
-    EXPECT_EQ(outcome.err, "");
-    return {outcome.status, Json::parse(outcome.out)};
-}
-
-double quantity(const Json& start, const char* name)
-{
-    return start["quantities"][name].get<double>();
-}
-
 TEST(Check, CheeseStoreIsFit)
 {
-    const CheckRun run = checkExample("cheese-store.xml");
+    const CheckRun& run = checkExample("cheese-store.xml");
     EXPECT_EQ(run.status, 0) << run.json["findings"].dump(1);
     EXPECT_EQ(run.withVerdict("fail"), std::set<std::string>{});
     EXPECT_EQ(run.withVerdict("undecided"), std::set<std::string>{});
@@ -76,7 +39,7 @@ TEST(Check, CheeseStoreIsFit)
 
 TEST(Check, BottleCoolerStartsAndItsRelayLetsGo)
 {
-    const CheckRun run = checkExample("shop-cooler.xml");
+    const CheckRun& run = checkExample("shop-cooler.xml");
     EXPECT_EQ(run.status, 0) << run.json["findings"].dump(1);
     EXPECT_EQ(run.withVerdict("fail"), std::set<std::string>{});
     for (const Json& start : run.starts()) {
@@ -89,7 +52,7 @@ TEST(Check, BottleCoolerStartsAndItsRelayLetsGo)
 
 TEST(Check, RelayThatNeverOpensAtLowLineIsFound)
 {
-    const CheckRun run = checkExample("relay-never-opens.xml");
+    const CheckRun& run = checkExample("relay-never-opens.xml");
     EXPECT_EQ(run.status, 1);
     EXPECT_EQ(run.finding("relay-opens")["verdict"], "fail");
     EXPECT_EQ(run.finding("start-capacitor-left-in")["verdict"], "fail");
@@ -110,7 +73,7 @@ TEST(Check, RelayThatNeverOpensAtLowLineIsFound)
 
 TEST(Check, StartCapacitorOfTooLowAVoltageRatingIsFound)
 {
-    const CheckRun run = checkExample("start-capacitor-too-low.xml");
+    const CheckRun& run = checkExample("start-capacitor-too-low.xml");
     EXPECT_EQ(run.status, 1);
     EXPECT_EQ(run.withVerdict("fail"), std::set<std::string>{"start-capacitor-volts"});
     const Json finding = run.finding("start-capacitor-volts");
@@ -121,7 +84,7 @@ TEST(Check, StartCapacitorOfTooLowAVoltageRatingIsFound)
 TEST(Check, NameplateFiguresAreReproduced)
 {
     for (const char* name : {"cheese-store.xml", "relay-never-opens.xml"}) {
-        const CheckRun run = checkExample(name);
+        const CheckRun& run = checkExample(name);
         int plateFigures = 0;
         for (const Json& fit : run.json["motor"]["fit"]) {
             const double wanted = fit["wanted"].get<double>();
@@ -159,7 +122,7 @@ TEST(Check, PressuresThatAreNotGivenLeaveTheStartUndecided)
 
 TEST(Check, EveryFindingSaysWhatItRestsOn)
 {
-    const CheckRun run = checkExample("cheese-store.xml");
+    const CheckRun& run = checkExample("cheese-store.xml");
     for (const Json& finding : run.json["findings"]) {
         for (const char* key : {"id", "part", "rule", "basis", "meaning"}) {
             EXPECT_NE(finding[key].get<std::string>(), "") << finding.dump();

@@ -108,7 +108,9 @@ TEST(RelayCircuits, CapacitorStartWithCurrentRelayAtFiftyHertz)
     const std::string name = "circuits/csir-current-relay-50-hertz.xml";
     const CheckRun& run = checkExample(name);
     expectFit(run);
-    expectLeavesOnce(run, slowestLeaving_ratio, synchronous_ratio);
+    // The speed of that instant: a light rotor swings with the torque's ripple at twice the line's
+    // hertz, 10 N m on 0.0009 kg m2 by some 6 % at 50 Hz. Its mean stays below synchronous.
+    expectLeavesOnce(run, slowestLeaving_ratio, 1.08);
     expectContactOpenAtRest(run);
     for (const Json& start : run.starts()) {
         EXPECT_LT(quantity(start, "coil_after_opening_a"),

@@ -49,6 +49,18 @@ std::vector<std::string> assumedPartNotes(const Case& input)
             "(assumed)",
             fan->poles, fan->polesGiven ? " as given" : ""));
     }
+    if (const auto* protector = chosenPart<Protector>(input, &CircuitChoice::protector)) {
+        notes.push_back(
+            protector->location == ProtectorPlace::internal
+                ? "protector: its disc is taken to be as warm as the windings (assumed)"
+                : "protector: its disc is taken to be half way between 25 degC and the windings "
+                  "(assumed)");
+    }
+    if (input.supply.kind == SupplyKind::inverter) {
+        notes.emplace_back(
+            "supply: a sine is assumed; one with steps heats capacitors and motor more, and relays "
+            "see other volts");
+    }
     if (chosenPart<Contactor>(input, &CircuitChoice::contactor) != nullptr) {
         notes.emplace_back("contactor: its coil is taken to hold at every line voltage (assumed)");
     }

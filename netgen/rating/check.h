@@ -58,6 +58,8 @@ struct Evidence {
     std::vector<StartRun> restarts = {};
     // What flows with the thermostat or contactor open, at rated volts; empty where nothing can.
     std::optional<HeldShaftMeasurement> offTime = {};
+    // What the start winding alone would draw from the line at standstill and rated volts.
+    std::optional<double> auxiliaryOnLine_A = {};
 };
 
 // One value against its limit at one corner.

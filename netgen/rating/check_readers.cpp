@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "motor/compressor_load.h"
+
 namespace splitstart
 {
 
@@ -78,6 +80,19 @@ std::optional<RunSection> fanSection(const CheckContext& context)
                              : std::nullopt;
 }
 
+bool saturates(const CheckContext& context)
+{
+    const std::optional<EquivalentCircuit>& bench = context.input.compressor.equivalentCircuit;
+    return bench && bench->saturationSlope_ratio > 0;
+}
+
+double synchronousSpeed_rad_s(const CheckContext& context)
+{
+    const std::optional<EquivalentCircuit>& bench = context.input.compressor.equivalentCircuit;
+    return synchronousSpeed_rad_s(context.input.supply.frequency_Hz,
+                                  bench ? bench->poles : context.input.compressor.poles);
+}
+
 bool hasPart(const CheckContext& context, PartKind kind)
 {
     return context.circuit.find(kind) != nullptr;
@@ -121,6 +136,9 @@ CheckReading overHeld(
                 reading.undecidedBecause = fmt::format("the motor does not carry this load at {}",
                                                        heldCornerText(table, line_ratio));
                 continue;
+            }
+            if (saturates(context) && point != HeldPoint::standstill) {
+                reading.undecidedBecause = unsaturated;
             }
             if (const std::optional<double> taken = value(*held)) {
                 reading.comparisons.push_back(

@@ -60,6 +60,15 @@ struct RunSection {
 std::optional<RunSection> runSection(const CheckContext& context);  // the compressor's
 std::optional<RunSection> fanSection(const CheckContext& context);
 
+// Whether values at held speeds leave something out: the iron saturates there, which `.ac` does not
+// show. At standstill the flux is low.
+bool saturates(const CheckContext& context);
+constexpr const char* unsaturated =
+    "the iron of this motor saturates, which values at held speeds do not show: see the starts";
+
+// Of the case's motor on the case's supply.
+double synchronousSpeed_rad_s(const CheckContext& context);
+
 // Whether the circuit has such a part.
 bool hasPart(const CheckContext& context, PartKind kind);
 

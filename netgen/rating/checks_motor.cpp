@@ -23,6 +23,17 @@ bool always(const CheckContext& /*context*/)
 constexpr double percent = 100;
 constexpr double reached_percent = upToSpeed_ratio * percent;
 
+// The nameplate's hertz, else those for which the equivalent circuit was given.
+std::optional<double> ratedFrequency_Hz(const CheckContext& context)
+{
+    const Compressor& compressor = context.input.compressor;
+    if (compressor.nameplate.frequency_Hz) {
+        return compressor.nameplate.frequency_Hz;
+    }
+    return compressor.equivalentCircuit ? std::optional(compressor.equivalentCircuit->frequency_Hz)
+                                        : std::nullopt;
+}
+
 // Figures that no one motor can have together: which of them is wrong is not for a computation to
 // say, so this is undecided, never a failure.
 CheckReading readFitsEvidence(const CheckContext& context)
@@ -79,8 +90,7 @@ std::span<const Check> motorChecks()
          "speed at the end of the run, at every line voltage from 85 to 110 %, cold and hot, is at "
          "least 90 % of synchronous speed",
          "%", Basis::physics, "simulated start against the load of the case",
-         "look at the supply first, then at start capacitor and relay; let the pressures equalise",
-         always,
+         "look at the supply first, then at the start parts; let the pressures equalise", always,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::speedAtEnd_ratio, reached_percent,
                                Bound::atLeast, percent);
@@ -109,8 +119,7 @@ std::span<const Check> motorChecks()
         {"motor-time-to-speed", "compressor", "Does the start take too long?",
          "time to 90 % of synchronous speed is at most 3 s", "s", Basis::commonPractice,
          "common practice, no source: a start takes well under a second, rarely more than 3 s",
-         "look at low voltage while starting, a weak start capacitor, or pressures not equalised",
-         always,
+         "look at low voltage while starting, weak start parts, or pressures not equalised", always,
          [](const CheckContext& context) {
              CheckReading reading = overStarts(context, &StartMeasurement::timeToSpeed_s,
                                                longestStart_s, Bound::atMost);
@@ -129,7 +138,9 @@ std::span<const Check> motorChecks()
          "at least the mean load torque met on the way",
          "N m", Basis::physics,
          "steady torque at held speeds; a start may still pass by the inertia of the rotor",
-         "a larger start capacitor within its relay's range, or equalise the pressures", always,
+         "stronger start parts (a larger start capacitor where there is one), or equalise the "
+         "pressures",
+         always,
          [](const CheckContext& context) {
              // Equalised, the load at this point of the run-up is friction and a first rise of
              // pressure: a third of the rated torque (assumed).
@@ -178,14 +189,14 @@ std::span<const Check> supplyChecks()
          },
          true},
         {"supply-frequency", "supply", "Does the supply's frequency suit the nameplate?",
-         "hertz within 5 % of the nameplate's", "Hz", Basis::standard,
+         "hertz within 5 % of the nameplate's, or of the equivalent circuit's where no plate is "
+         "given",
+         "Hz", Basis::standard,
          "NEMA MG 1, variation from rated frequency: 5 % (clause from memory: 12.44)",
          "do not run this compressor on this supply",
+         [](const CheckContext& context) { return ratedFrequency_Hz(context).has_value(); },
          [](const CheckContext& context) {
-             return context.input.compressor.nameplate.frequency_Hz.has_value();
-         },
-         [](const CheckContext& context) {
-             const double rated_Hz = *context.input.compressor.nameplate.frequency_Hz;
+             const double rated_Hz = *ratedFrequency_Hz(context);
              const double hertz_Hz = context.input.supply.frequency_Hz;
              return CheckReading{{{"as given", hertz_Hz, 0.95 * rated_Hz, true},
                                   {"as given", hertz_Hz, 1.05 * rated_Hz, false}},
@@ -199,15 +210,15 @@ std::span<const Check> supplyChecks()
          "NEMA MG 1, combined variation of voltage and frequency: 10 % (clause from memory: 12.44)",
          "do not run this compressor on this supply",
          [](const CheckContext& context) {
-             const Nameplate& plate = context.input.compressor.nameplate;
-             return plate.voltage_V && plate.frequency_Hz;
+             return context.input.compressor.nameplate.voltage_V.has_value() &&
+                    ratedFrequency_Hz(context).has_value();
          },
          [](const CheckContext& context) {
              const Nameplate& plate = context.input.compressor.nameplate;
              const Supply& supply = context.input.supply;
              const double off_percent =
                  percent * (std::abs(supply.voltage_V / *plate.voltage_V - 1) +
-                            std::abs(supply.frequency_Hz / *plate.frequency_Hz - 1));
+                            std::abs(supply.frequency_Hz / *ratedFrequency_Hz(context) - 1));
              return CheckReading{{{"as given", off_percent, 10, false}}, ""};
          },
          true},

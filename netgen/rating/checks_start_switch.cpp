@@ -1,7 +1,6 @@
 // Timed and centrifugal start switches.
 #include <array>
 
-#include "motor/compressor_load.h"
 #include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
@@ -34,13 +33,6 @@ std::optional<double> contactRating_A(const CheckContext& context)
     return timer(context) != nullptr ? timer(context)->contact_A : onShaft(context)->contact_A;
 }
 
-double synchronous_rad_s(const CheckContext& context)
-{
-    const std::optional<EquivalentCircuit>& bench = context.input.compressor.equivalentCircuit;
-    return synchronousSpeed_rad_s(context.input.supply.frequency_Hz,
-                                  bench ? bench->poles : context.input.compressor.poles);
-}
-
 // With the start circuit in, the motor settles at a speed under its load; the switch must open
 // below.
 CheckReading readReached(const CheckContext& context)
@@ -48,7 +40,7 @@ CheckReading readReached(const CheckContext& context)
     constexpr double percent = 100;
     const double line_ratio = lowestLine_ratio(context.input);
     const double opens_percent =
-        onShaft(context)->opens_rad_s.maximum / synchronous_rad_s(context) * percent;
+        onShaft(context)->opens_rad_s.maximum / synchronousSpeed_rad_s(context) * percent;
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
         const double speed_ratio =
@@ -65,7 +57,7 @@ CheckReading readStaysOpen(const CheckContext& context)
     constexpr double percent = 100;
     const double line_ratio = lowestLine_ratio(context.input);
     const double closes_percent =
-        onShaft(context)->closes_rad_s.maximum / synchronous_rad_s(context) * percent;
+        onShaft(context)->closes_rad_s.maximum / synchronousSpeed_rad_s(context) * percent;
     CheckReading reading;
     for (const HeldShaftTable& table : context.evidence.held) {
         const double speed_ratio =
@@ -81,7 +73,7 @@ CheckReading readStaysOpen(const CheckContext& context)
 
 std::span<const Check> startSwitchChecks()
 {
-    static const std::array<Check, 10> checks = {{
+    static const std::array<Check, 11> checks = {{
         {"start-switch-opens", "start-switch", "Does the start switch open in every start?",
          "its contact opens at least once in every run", "", Basis::physics, "simulated starts",
          "find what keeps the motor below the switch's speed, or fit another switch", hasSwitch,
@@ -154,14 +146,33 @@ std::span<const Check> startSwitchChecks()
         {"start-switch-rearms", "start-switch", "Is the switch ready again for the next start?",
          "shortest off time is at least the time in which it re-arms", "s", Basis::physics,
          "the switch counts from the moment at which volts come back after that time",
-         "a longer off-delay",
+         "a longer off-delay", hasTimer,
          [](const CheckContext& context) {
-             return hasTimer(context) && context.input.circuit->shortestOff_s.has_value();
+             const std::optional<double> off_s = context.input.circuit->shortestOff_s;
+             return off_s ? CheckReading{{{"as given", *off_s, timer(context)->rearm_s, true}}, ""}
+                          : CheckReading{{},
+                                         "how long it stays off between two starts is not given "
+                                         "(off-seconds)"};
          },
+         true},
+        {"start-switch-rearms-after-trip", "start-switch",
+         "Is the switch ready again after the overload protector has opened?",
+         "the volts from which it counts go when the protector opens (1 they go, 0 they stay)", "",
+         Basis::physics,
+         "the wires: behind a protector inside the shell, pin C keeps its volts, so each reset "
+         "would "
+         "be a stall without start circuit",
+         "a start switch that gets its volts elsewhere, or a relay", hasTimer,
          [](const CheckContext& context) {
-             return CheckReading{{{"as given", *context.input.circuit->shortestOff_s,
-                                   timer(context)->rearm_s, true}},
-                                 ""};
+             const auto* protector =
+                 chosenPart<Protector>(context.input, &CircuitChoice::protector);
+             const CircuitPart* part = context.circuit.find(PartKind::timedSwitch);
+             const CircuitPart* compressor = context.circuit.find(PartKind::compressor);
+             const Nets nets(context.circuit);
+             const bool onPinC = nets.of({part->id, "N"}) == nets.of({compressor->id, "C"});
+             const bool stays =
+                 protector != nullptr && onPinC && protector->location == ProtectorPlace::internal;
+             return CheckReading{{{"as wired", stays ? 0.0 : 1.0, 0.5, true}}, ""};
          },
          true},
     }};

@@ -10,46 +10,45 @@
 namespace splitstart
 {
 
-WindingRange mainWinding(const CheckContext& context, double stalled_A)
+WindingRange mainWinding(const CheckContext& context)
 {
     const WindingWire& wire = context.input.compressor.wire;
     if (wire.main_m2) {
         return {*wire.main_m2, *wire.main_m2, wire.material, true};
     }
+    // Without the start circuit, whose parts are what is being judged.
+    const double stalled_A = context.evidence.held.front().startCircuitOut.front().main_A;
     return {areaHeatingAt_m2(stalled_A, fastestHeating_K_s),
             areaHeatingAt_m2(stalled_A, slowestHeating_K_s), ConductorMaterial::copper, false};
 }
 
-WindingRange auxiliaryWinding(const CheckContext& context, double stalled_A)
+WindingRange auxiliaryWinding(const CheckContext& context)
 {
     const WindingWire& wire = context.input.compressor.wire;
     if (wire.auxiliary_m2) {
         return {*wire.auxiliary_m2, *wire.auxiliary_m2, wire.material, true};
     }
-    return {areaHeatingAt_m2(stalled_A, fastestAuxiliaryHeating_K_s),
-            areaHeatingAt_m2(stalled_A, slowestHeating_K_s), ConductorMaterial::copper, false};
+    const HeldShaftMeasurement& stalled = context.evidence.held.front().startCircuitIn.front();
+    const double amps_A = context.evidence.auxiliaryOnLine_A.value_or(stalled.auxiliary_A);
+    return {areaHeatingAt_m2(amps_A, fastestAuxiliaryHeating_K_s),
+            areaHeatingAt_m2(amps_A, slowestHeating_K_s), ConductorMaterial::copper, false};
 }
 
 namespace
 {
 
-using Winding = WindingRange (*)(const CheckContext&, double);
+using Winding = WindingRange (*)(const CheckContext&);
 
 // The hottest that a start makes a winding, which began as warm as the corner says.
 CheckReading readStartHeat(const CheckContext& context, Winding winding,
-                           std::optional<double> StartMeasurement::*heat_A2s,
-                           double HeldShaftMeasurement::*stalled_A)
+                           std::optional<double> StartMeasurement::*heat_A2s)
 {
     // The same starts in the thinnest wire and in the thickest.
     CheckReading thin;
     CheckReading thick;
     bool perhaps = false;
     bool surely = false;
-    const double rated_A = context.evidence.held.front().startCircuitIn.front().*stalled_A;
-    if (rated_A <= 0) {
-        return {{}, "the winding carries no current at standstill"};
-    }
-    const WindingRange wire = winding(context, rated_A);
+    const WindingRange wire = winding(context);
     for (const StartRun& run : context.evidence.starts) {
         const std::optional<double> heat = run.measured.*heat_A2s;
         if (!heat) {
@@ -78,21 +77,20 @@ CheckReading readStartHeat(const CheckContext& context, Winding winding,
 std::span<const Check> windingChecks()
 {
     static constexpr const char* rule =
-        "wire temperature at 90 % speed, or at the end of the run, with no heat leaving it, is at "
-        "most 200 degC";
+        "wire temperature when it is up to speed and the start circuit out, or at the end of the "
+        "run, with no heat leaving it, is at most 200 degC";
     static const std::array<Check, 2> checks = {{
         {"run-winding-heat", "compressor", "Does the run winding stay cool enough in a start?",
-         rule, "degC", Basis::standard,
+         rule, "degC", Basis::physics,
          "IEC 60949 adiabatic heating (constants from memory) by the wire's cross section, else by "
          "8 to 18 K/s at standstill; that range and the 200 degC limit are assumed, no source",
          "look for what makes the start slow; give the winding time to cool",
          [](const CheckContext& context) { return !context.evidence.held.empty(); },
          [](const CheckContext& context) {
-             return readStartHeat(context, mainWinding, &StartMeasurement::mainHeat_A2s,
-                                  &HeldShaftMeasurement::main_A);
+             return readStartHeat(context, mainWinding, &StartMeasurement::mainHeat_A2s);
          }},
         {"start-winding-heat", "compressor", "Does the start winding stay cool enough in a start?",
-         rule, "degC", Basis::standard,
+         rule, "degC", Basis::physics,
          "IEC 60949 adiabatic heating (constants from memory) by the wire's cross section, else by "
          "8 to 50 K/s at standstill; that range and the 200 degC limit are assumed, no source",
          "look for what makes the start slow or keeps the start circuit in; give the winding time "
@@ -102,8 +100,7 @@ std::span<const Check> windingChecks()
                     context.evidence.held.front().startCircuitIn.front().auxiliary_A > 0;
          },
          [](const CheckContext& context) {
-             return readStartHeat(context, auxiliaryWinding, &StartMeasurement::auxiliaryHeat_A2s,
-                                  &HeldShaftMeasurement::auxiliary_A);
+             return readStartHeat(context, auxiliaryWinding, &StartMeasurement::auxiliaryHeat_A2s);
          }},
     }};
     return checks;

@@ -22,8 +22,10 @@ struct WindingRange {
     bool measured = false;
 };
 
-// By the case's <winding-wire>, else by the range above and the amps at standstill at rated volts.
-WindingRange mainWinding(const CheckContext& context, double stalled_A);
-WindingRange auxiliaryWinding(const CheckContext& context, double stalled_A);
+// By the case's <winding-wire>, else by the range above and the amps that the winding alone would
+// draw from the line at standstill and rated volts, so that a wrong start part does not thicken the
+// wire. Requires held-shaft tables.
+WindingRange mainWinding(const CheckContext& context);
+WindingRange auxiliaryWinding(const CheckContext& context);
 
 }  // namespace splitstart

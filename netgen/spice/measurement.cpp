@@ -294,7 +294,9 @@ void StartReader::measurePtc()
 
 void StartReader::measureHeat()
 {
-    const double until_s = result_.timeToSpeed_s.value_or(end_s_);
+    // Until it is up to speed and the start circuit out; to the end where one of them never comes.
+    const double inUntil_s = model_.startDevice ? result_.startContactOpened_s.value_or(end_s_) : 0;
+    const double until_s = std::max(result_.timeToSpeed_s.value_or(end_s_), inUntil_s);
     const auto heat_A2s = [&](const std::string& ammeter) {
         const Signal current = signal(ammeter);
         std::vector<double> square(current.value.begin(), current.value.end());

@@ -58,7 +58,8 @@ struct StartMeasurement {
     std::optional<double> ptcHottest_degC;
     std::optional<double> ptcWorst_V;    // largest cycle rms across the PTC
     std::optional<double> ptcRunning_W;  // what it still takes
-    std::optional<double> mainHeat_A2s;  // integral of amps squared until it is up to speed
+    std::optional<double> mainHeat_A2s;  // integral of amps squared until it is up to
+                                         // speed and the start circuit out
     std::optional<double> auxiliaryHeat_A2s;
     std::optional<double> lineRunning_A;
     std::optional<double> compressorRunning_A;  // through pin C

@@ -86,6 +86,13 @@ std::vector<std::string> labelNotes(const Case& input)
                     nearest->minimum * micro, nearest->maximum * micro)};
 }
 
+// Locked rotor, magnetizing branch left out (it takes a few per cent).
+double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
+{
+    return rated_V / std::hypot(motor.auxiliary_ohm + motor.rotorAuxiliary_ohm,
+                                motor.auxiliaryLeakage_ohm + motor.rotorAuxiliaryLeakage_ohm);
+}
+
 // Runs all starts. One that breaks off is run once more with half the step, since a break-off hangs
 // on where the steps happen to fall; the second failure counts.
 std::vector<SimulationOutcome> runStarts(const std::vector<StartJob>& jobs, SimulatorPool& pool,
@@ -266,6 +273,8 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgres
     for (std::size_t i = 0; i < circuits.size(); ++i) {
         study.evidence[i].fit = study.motor.residuals;
         study.evidence[i].held = heldShaftTables(input, study.circuit, *circuits[i], pool);
+        study.evidence[i].auxiliaryOnLine_A =
+            auxiliaryOnLine_A(*circuits[i], ratedVoltage_V(input));
         study.evidence[i].offTime = offTime(input, study.circuit, *circuits[i], pool);
     }
     study.findings = judge(input, study.circuit, study.evidence);

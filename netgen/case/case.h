@@ -189,6 +189,7 @@ struct CircuitChoice {
     std::optional<double> startsPerHour;  // how often it starts at the most
     std::optional<double> shortestOff_s;  // what an off-delay or the control guarantees
     Refrigerant refrigerant = Refrigerant::unknown;
+    bool variantGiven = false;  // false: the variant is the standard one because none was written
 };
 
 struct Case {
@@ -199,7 +200,8 @@ struct Case {
     bool supplyGiven = false;  // false only where there is no circuit either
     Compressor compressor;
     std::optional<CircuitChoice> circuit;
-    PartsList parts;  // the named file and inline parts together
+    PartsList parts;                          // the named file and inline parts together
+    std::vector<std::string> filesRead = {};  // paths of the case file and of its parts file
 };
 
 }  // namespace splitstart

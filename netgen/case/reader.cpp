@@ -250,12 +250,13 @@ CircuitChoice readCircuit(const Element& element)
             element.numberIfGiven("ambient-c"),
             element.numberIfGiven("starts-per-hour"),
             element.numberIfGiven("off-seconds"),
-            refrigerants[element.choice("refrigerant")]};
+            refrigerants[element.choice("refrigerant")],
+            element.given("variant")};
 }
 
 // The named file's parts, then the inline ones.
 PartsList readPartsOfCase(const Element& element, const std::string& folder, bool caseInvented,
-                          ProblemList& problems)
+                          std::vector<std::string>& filesRead, ProblemList& problems)
 {
     PartsList parts;
     if (element.good("file")) {
@@ -265,6 +266,7 @@ PartsList readPartsOfCase(const Element& element, const std::string& folder, boo
             element.reject("file", "a parts file that can be read",
                            fmt::format("{}: {}.", path, content.problem));
         } else {
+            filesRead.push_back(path);
             const XmlText xml(std::move(content.text), path, problems);
             parts = readPartsXml(xml, problems);
         }
@@ -296,7 +298,7 @@ Case readCase(const XmlText& xml, const std::string& folder, ProblemList& proble
     }
     const std::size_t before = problems.count();
     if (const Element* const child = root.child("parts")) {
-        result.parts = readPartsOfCase(*child, folder, result.invented, problems);
+        result.parts = readPartsOfCase(*child, folder, result.invented, result.filesRead, problems);
     }
     const bool partsUnderstood = problems.count() == before;
     if (const Element* const child = root.child("circuit")) {
@@ -323,8 +325,10 @@ Case readCaseText(std::string_view text, const std::string& name, const std::str
 
 Case readCaseFile(const std::string& path)
 {
-    return readCaseText(readPlainFileOrThrow(path), path,
-                        std::filesystem::path(path).parent_path().string());
+    Case result = readCaseText(readPlainFileOrThrow(path), path,
+                               std::filesystem::path(path).parent_path().string());
+    result.filesRead.push_back(path);
+    return result;
 }
 
 }  // namespace splitstart

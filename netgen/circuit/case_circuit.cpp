@@ -63,7 +63,14 @@ void requireParts(const Case& input)
     requirePart<Contactor>(input, choice.contactor, "contactor", "contactor");
 }
 
-[[noreturn]] void refuseCircuit(const Case& input, const char* field, const std::string& found,
+// What does not fit: quoted as found, or told by `problem` where nothing was written to quote.
+struct Misfit {
+    const char* field;
+    std::string found;
+    std::string problem = {};
+};
+
+[[noreturn]] void refuseCircuit(const Case& input, const Misfit& misfit,
                                 const std::vector<const Circuit*>& known)
 {
     std::vector<std::string> allowed;
@@ -75,8 +82,12 @@ void requireParts(const Case& input)
                                           : fmt::format(" variant=\"{}\"", each->variant),
                                       each->description));
     }
-    refuseInput(input.circuit->place, field, found,
-                fmt::format("one of: {}", fmt::join(allowed, "; ")));
+    throw InputError({{input.circuit->place,
+                       misfit.field,
+                       misfit.found,
+                       fmt::format("one of: {}", fmt::join(allowed, "; ")),
+                       {},
+                       misfit.problem}});
 }
 
 // How many capacitors are named without a place, or have a place and are not named.
@@ -124,11 +135,18 @@ const Circuit& chosenCircuit(const Case& input)
         return *nearest;  // unless it fits, the caller says which part is missing or too many
     }
     if (!ofDevice.empty()) {
-        refuseCircuit(input, "circuit/variant", variant, ofDevice);
+        const bool unwritten = variant == standardVariant && !choice.variantGiven;
+        refuseCircuit(input,
+                      {"circuit/variant", variant,
+                       unwritten ? std::string("no variant given") : std::string()},
+                      ofDevice);
     }
-    refuseCircuit(input, "circuit/type",
-                  fmt::format("{} with {}", choice.type,
-                              startDevice ? partKindInfo(*startDevice).words : "no start device"),
+    refuseCircuit(input,
+                  {"circuit/type",
+                   fmt::format("{}{} with {}", choice.type,
+                               variant == standardVariant ? std::string()
+                                                          : fmt::format(" variant {}", variant),
+                               startDevice ? partKindInfo(*startDevice).words : "no start device")},
                   ofType.empty() ? all : ofType);
 }
 
@@ -143,6 +161,18 @@ void bridge(Circuit& circuit, PartKind kind)
 {
     if (const CircuitPart* part = circuit.find(kind)) {
         circuit = withPartBridged(circuit, std::string(part->id));
+    }
+}
+
+// Heat in the off time flows from one line through the windings to the other; a contactor that
+// opens both stops it.
+void requireOffTimeCurrent(const Case& input)
+{
+    constexpr std::string_view heating = "crankcase-heat";
+    const auto* contactor = chosenPart<Contactor>(input, &CircuitChoice::contactor);
+    if (input.circuit->variant == heating && contactor != nullptr && contactor->poles > 1) {
+        refuseInput(input.circuit->place, "circuit/contactor", input.circuit->contactor,
+                    "a contactor of one pole: with two, nothing flows in the off time");
     }
 }
 
@@ -162,7 +192,8 @@ void fitFan(const Case& input, Circuit& circuit)
     if (capacitorFan == nullptr) {
         if (!choice.fanCapacitor.empty()) {
             refuse("fan-capacitor", choice.fanCapacitor,
-                   "nothing: the fan named is none with a run capacitor");
+                   choice.fan.empty() ? "nothing: no fan is named"
+                                      : "nothing: the fan named is none with a run capacitor");
         }
         if (dual) {
             refuse("run-capacitor", choice.runCapacitor,
@@ -222,6 +253,7 @@ Circuit caseCircuit(const Case& input)
     require(PartKind::startCapacitor, choice.startCapacitor, "start-capacitor");
     require(PartKind::runCapacitor, choice.runCapacitor, "run-capacitor");
     fitFan(input, circuit);
+    requireOffTimeCurrent(input);
     // With a contactor the thermostat switches its coil, not the compressor.
     bridge(circuit, choice.contactor.empty() ? PartKind::contactor : PartKind::thermostat);
     const auto* protector = chosenPart<Protector>(input, &CircuitChoice::protector);

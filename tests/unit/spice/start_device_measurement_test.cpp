@@ -64,12 +64,52 @@ TEST(StartHeat, IsTheSquareOfTheAmpsUntilTheMotorIsUpToSpeed)
     SyntheticStart start = coldStoreStart();
     start.set("speed",
               [](double t) { return synchronous_rad_s * std::min(0.9 * t / upToSpeed_s, 0.96); });
+    start.set("relay_closed", toggling(true, {0.8 * upToSpeed_s}));
     start.set(mainAmmeter, then(sineOf(50, 0.7), upToSpeed_s, sineOf(400)));
     start.set(auxiliaryAmmeter, then(sineOf(20, 1.9), upToSpeed_s, sineOf(300)));
     const StartMeasurement measured = start.measured();
     // The instant itself is found to one step, in which the amps are already the later ones.
     EXPECT_TRUE(is(measured.mainHeat_A2s, 50 * 50 * upToSpeed_s, 1e-3));
     EXPECT_TRUE(is(measured.auxiliaryHeat_A2s, 20 * 20 * upToSpeed_s, 1e-3));
+}
+
+// At 90 % speed the start circuit may still be in: its amps heat the windings until the contact
+// opens, however fast the motor is.
+TEST(StartHeat, GoesOnUntilTheStartContactOpens)
+{
+    constexpr double upToSpeed_s = 12 * lineCycle_s;
+    constexpr double opened_s = 36 * lineCycle_s;
+    SyntheticStart start = coldStoreStart();
+    start.set("speed",
+              [](double t) { return synchronous_rad_s * std::min(0.9 * t / upToSpeed_s, 0.96); });
+    start.set("relay_closed", toggling(true, {opened_s}));
+    start.set(mainAmmeter, then(sineOf(50), upToSpeed_s, then(sineOf(30), opened_s, sineOf(400))));
+    start.set(auxiliaryAmmeter,
+              then(sineOf(20), upToSpeed_s, then(sineOf(25), opened_s, sineOf(300))));
+    const StartMeasurement measured = start.measured();
+    const double later_s = opened_s - upToSpeed_s;
+    EXPECT_TRUE(is(measured.mainHeat_A2s, 50 * 50 * upToSpeed_s + 30 * 30 * later_s, 1e-3));
+    EXPECT_TRUE(is(measured.auxiliaryHeat_A2s, 20 * 20 * upToSpeed_s + 25 * 25 * later_s, 1e-3));
+}
+
+TEST(StartHeat, OfAStartCircuitThatStaysInGoesOnToTheEnd)
+{
+    SyntheticStart start = coldStoreStart();
+    start.set("speed", [](double t) { return synchronous_rad_s * std::min(9 * t, 0.96); });
+    start.set("relay_closed", always(1));
+    start.set(auxiliaryAmmeter, sineOf(20));
+    EXPECT_TRUE(is(start.measured().auxiliaryHeat_A2s, 20 * 20));
+}
+
+// Without a start device there is no contact to wait for.
+TEST(StartHeat, WithoutAStartDeviceEndsAtSpeed)
+{
+    constexpr double upToSpeed_s = 12 * lineCycle_s;
+    SyntheticStart start = startOf(ripeningRoomCase());
+    start.set("speed",
+              [](double t) { return synchronous_rad_s * std::min(0.9 * t / upToSpeed_s, 0.96); });
+    start.set(mainAmmeter, then(sineOf(50), upToSpeed_s, sineOf(30)));
+    EXPECT_TRUE(is(start.measured().mainHeat_A2s, 50 * 50 * upToSpeed_s, 1e-3));
 }
 
 TEST(StartHeat, OfAMotorThatSticksGoesOnToTheEnd)

@@ -110,13 +110,15 @@ TEST(EachCheck, IsUndecidedWithoutEvidenceUnlessTheCaseAloneTells)
         "conductor-amps",     "parts-ambient",       "bleed-resistor-fitted",
         "contacts-sealed",    "fan-capacitor-least", "fan-capacitor-most",
         "relay-attitude",     "fan-capacitor-volts", "start-switch-seconds",
-        "ptc-recovery-label", "start-switch-rearms", "protector-fitted"};
+        "ptc-recovery-label", "start-switch-rearms", "start-switch-rearms-after-trip",
+        "protector-fitted"};
     for (RatingBench bench : soundBenches()) {
         bench.evidence.starts.clear();
         bench.evidence.held.clear();
         bench.evidence.fit.clear();
         bench.evidence.restarts.clear();
         bench.evidence.offTime.reset();
+        bench.evidence.auxiliaryOnLine_A.reset();
         for (const Finding& finding : bench.findings()) {
             if (ofTheCaseAlone.contains(finding.check->id)) {
                 EXPECT_EQ(finding.verdict, Verdict::pass) << finding.check->id;
@@ -194,7 +196,8 @@ TEST(EachCheck, OfAPartThatTheCircuitDoesNotHaveIsNotAsked)
         "start-capacitor", "run-capacitor", "protector"};
     for (const Finding& finding : soundColdStore().findings()) {
         EXPECT_TRUE(partsOfTheColdStore.contains(finding.check->part)) << finding.check->id;
-        EXPECT_NE(finding.check->id, "crankcase-heat-amps");
+        EXPECT_NE(finding.check->id, "crankcase-heat-watts");
+        EXPECT_NE(finding.check->id, "start-capacitor-off-time");
         EXPECT_NE(finding.check->id, "supply-limit");
         EXPECT_NE(finding.check->id, "conductor-amps");
         EXPECT_NE(finding.check->id, "contacts-sealed");

@@ -56,9 +56,10 @@ struct RatingBench {
 RatingBench soundColdStore();
 RatingBench soundBottleCooler();
 RatingBench soundMilkTank();      // PTC, generator, cable, contactor, fan with its own capacitor
-RatingBench soundCurdRoom();      // timed switch, contactor, dual capacitor
+RatingBench soundCurdRoom();      // timed switch, contactor, dual capacitor, protector outside
 RatingBench soundButterChurn();   // switch on the shaft
 RatingBench soundRipeningRoom();  // no start device, crankcase heat
+RatingBench soundCreamCellar();   // potential relay, start capacitor, crankcase heat
 
 // All of them.
 std::vector<RatingBench> soundBenches();

@@ -101,6 +101,15 @@ void stallUnderLoad(RatingBench& bench)
     bench.eachRowOut([](HeldShaftMeasurement& row) { row.torque_Nm *= 0.05; });
 }
 
+// Pin C's amps at standstill, with the start circuit in and once a timed switch or PTC has left.
+void scaleStalledAmps(RatingBench& bench, double factor)
+{
+    for (HeldShaftTable& table : bench.evidence.held) {
+        table.startCircuitIn.front().compressor_A *= factor;
+        table.startCircuitOut.front().compressor_A *= factor;
+    }
+}
+
 using M = StartMeasurement;
 using H = HeldShaftMeasurement;
 using Failures = std::map<std::string_view, Spoil>;
@@ -149,8 +158,7 @@ Failures supplyAndMotorFailures()
         {"protector-fitted", [](RatingBench& b) { b.input.circuit->protector.clear(); }},
         {"protector-holds-start",
          [](RatingBench& b) { b.eachStart([](M& m) { m.protectorHottest_degC = 151; }); }},
-        {"protector-trips-stalled",
-         [](RatingBench& b) { b.eachRowIn([](H& row) { row.compressor_A *= 0.1; }); }},
+        {"protector-trips-stalled", [](RatingBench& b) { scaleStalledAmps(b, 0.1); }},
         {"protector-ultimate-trip",
          [](RatingBench& b) { b.input.compressor.nameplate.ratedLoad_A = 13; }},
         {"protector-carries-running",
@@ -184,7 +192,11 @@ Failures capacitorFailures()
         {"fan-capacitor-least", [](RatingBench& b) { fanCapacitance_F(b).minimum = 4.4e-6; }},
         {"fan-capacitor-most", [](RatingBench& b) { fanCapacitance_F(b).maximum = 5.6e-6; }},
         {"fan-capacitor-volts", [](RatingBench& b) { rateFanCapacitor(b, 330); }},
-        {"crankcase-heat-amps", [](RatingBench& b) { b.evidence.offTime->auxiliary_A = 6; }},
+        // Several hundred watts are lost in running.
+        {"crankcase-heat-watts", [](RatingBench& b) { b.evidence.offTime->line_W = 500; }},
+        // 60 s of 3600 allow a heat of a sixtieth: 330 V / sqrt(60) = 43 V.
+        {"start-capacitor-off-time",
+         [](RatingBench& b) { b.evidence.offTime->startCapacitor_V = 40; }},
         {"contact-recloses-discharged",
          [](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_ohm.reset(); }},
         {"contacts-sealed", [](RatingBench& b) { enclosure(b) = ContactEnclosure::open; }},
@@ -283,6 +295,8 @@ Failures ptcAndSwitchFailures()
         {"start-switch-contact-volts",
          [](RatingBench& b) { b.evidence.starts[4].measured.startContactOpen_V = 501; }},
         {"start-switch-rearms", [](RatingBench& b) { b.input.circuit->shortestOff_s = 1.4; }},
+        {"start-switch-rearms-after-trip",
+         [](RatingBench& b) { part<Protector>(b, "outside").location = ProtectorPlace::internal; }},
     };
 }
 
@@ -326,6 +340,7 @@ const std::multimap<std::string_view, Unknown>& unknowns()
           },
           notGiven}},
         {"supply-volts-running", {stallUnderLoad, stalls}},
+        {"supply-limit", {[](RatingBench& b) { b.input.supply.limit_A.reset(); }, notGiven}},
         {"conductor-amps",
          {[](RatingBench& b) { b.input.compressor.nameplate.ratedLoad_A.reset(); }, notGiven}},
         {"conductor-amps",
@@ -346,7 +361,7 @@ const std::multimap<std::string_view, Unknown>& unknowns()
          {[](RatingBench& b) { b.eachRowOut([](H& row) { row.torque_Nm = -1; }); }, stalls}},
         {"bleed-resistor-watts",
          {[](RatingBench& b) { part<StartCapacitor>(b, "start").bleed_W.reset(); }, notGiven}},
-        {"crankcase-heat-amps", {stallUnderLoad, stalls}},
+        {"crankcase-heat-watts", {stallUnderLoad, stalls}},
         {"contacts-sealed",
          {[](RatingBench& b) { enclosure(b) = ContactEnclosure::unknown; }, notGiven}},
         {"contactor-full-load-amps",
@@ -380,7 +395,11 @@ const std::multimap<std::string_view, Unknown>& unknowns()
               b.input.circuit->shortestOff_s.reset();
           },
           notGiven}},
+        {"ptc-recovers",
+         {[](RatingBench& b) { b.input.circuit->shortestOff_s.reset(); }, notGiven}},
         {"ptc-recovery-label",
+         {[](RatingBench& b) { b.input.circuit->shortestOff_s.reset(); }, notGiven}},
+        {"start-switch-rearms",
          {[](RatingBench& b) { b.input.circuit->shortestOff_s.reset(); }, notGiven}},
         {"start-switch-opens-not-early", {neverOpens, neverOpened}},
         {"start-switch-opens-not-late", {neverOpens, neverOpened}},
@@ -388,9 +407,15 @@ const std::multimap<std::string_view, Unknown>& unknowns()
         {"start-switch-contact-volts",
          {[](RatingBench& b) { part<TimedSwitch>(b, "timer").contact_V.reset(); }, notGiven}},
         {"start-switch-contact-volts", {neverOpens, neverOpened}},
-        {"protector-trips-stalled",
-         {[](RatingBench& b) { b.eachRowIn([](H& row) { row.compressor_A *= 0.8; }); }, wire}},
+        {"protector-trips-stalled", {[](RatingBench& b) { scaleStalledAmps(b, 0.8); }, wire}},
         {"protector-carries-running", {stallUnderLoad, stalls}},
+        {"protector-carries-running",
+         {[](RatingBench& b) {
+              for (HeldShaftTable& held : b.evidence.held) {
+                  held.winding_degC = isHot(held.winding_degC) ? 200 : held.winding_degC;
+              }
+          },
+          "only beside hot windings"}},
     };
     return table;
 }

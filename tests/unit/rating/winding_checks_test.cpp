@@ -88,6 +88,35 @@ TEST(WindingHeat, OfAnUnmeasuredWireIsUndecidedBetweenTheEndsOfItsRange)
     EXPECT_EQ(startWinding(1.01 * slowest_A2s, {}), Verdict::fail);
 }
 
+// A start part that does not suit makes a winding draw more. The range of its wire is that of the
+// motor, which the part does not thicken.
+TEST(WindingHeat, SizesAnUnmeasuredWireWithoutTheStartPartsThatAreJudged)
+{
+    const double main_A2s =
+        1.01 * stalledMain_A * stalledMain_A * heatOfUnmeasured_s(8, hot_degC, limit_degC);
+    const double auxiliary_A2s = 1.01 * stalledAuxiliary_A * stalledAuxiliary_A *
+                                 heatOfUnmeasured_s(8, hot_degC, limit_degC);
+    RatingBench bench = soundColdStore();
+    bench.evidence.auxiliaryOnLine_A = stalledAuxiliary_A;
+    bench.eachStart([&](StartMeasurement& m) {
+        m.mainHeat_A2s = main_A2s;
+        m.auxiliaryHeat_A2s = auxiliary_A2s;
+    });
+    bench.eachRowIn([](HeldShaftMeasurement& row) {
+        row.main_A *= 2;
+        row.auxiliary_A *= 2;
+    });
+    EXPECT_EQ(bench.finding("run-winding-heat").verdict, Verdict::fail);
+    EXPECT_EQ(bench.finding("start-winding-heat").verdict, Verdict::fail);
+    // A motor that draws twice as much by itself has wire of twice the cross section, which takes
+    // four times the heat: more than the 18/8 and less than the 50/8 that the ends of the ranges
+    // differ.
+    bench.eachRowOut([](HeldShaftMeasurement& row) { row.main_A *= 2; });
+    EXPECT_EQ(bench.finding("run-winding-heat").verdict, Verdict::pass);
+    bench.evidence.auxiliaryOnLine_A = 2 * stalledAuxiliary_A;
+    EXPECT_EQ(bench.finding("start-winding-heat").verdict, Verdict::undecided);
+}
+
 // What one winding's wire is says nothing of the other's.
 TEST(WindingHeat, OfOneWindingIsNotDecidedByTheWireOfTheOther)
 {

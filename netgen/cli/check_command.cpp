@@ -30,7 +30,8 @@ int explain(const po::variables_map& values, bool json)
 {
     const auto& id = values["explain"].as<std::string>();
     if (values.count("case") != 0) {
-        throw UsageError("--explain takes the id of a check and no case file");
+        throw UsageError(fmt::format("--explain tells what a check asks of any case; leave out {}",
+                                     shortText(values["case"].as<std::string>())));
     }
     const std::vector<const Check*> checks = checksNamed(id);
     if (checks.empty()) {
@@ -82,7 +83,7 @@ int checkCommand(const std::vector<std::string>& arguments)
     const MotorStudy windings = windingStudy(input);
     if (readingsCondemn(input, windings)) {
         // Nothing to simulate: what the readings say, and what to do, is the whole answer.
-        deliver(values, json ? identifyJson(input.name, input.invented, windings)
+        deliver(values, json ? condemnedJson(input, windings)
                              : identifyText(input.name, input.invented, windings,
                                             {colourWanted(), true, pageWidth()}));
         return failsOrUndecided;

@@ -1,10 +1,13 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "report/number_text.h"
 #include "report/report.h"
 #include "report/text_page.h"
+#include "report/verdict.h"
 
 namespace splitstart
 {
@@ -34,6 +37,49 @@ const char* basisWord(Basis basis)
                                      : "common practice";
 }
 
+// Some checks have no corners: their value is "as given", "as fitted", "as the label says".
+bool standsByItself(const std::string& corner)
+{
+    return corner.starts_with("as ");
+}
+
+std::string timesInWords(double count)
+{
+    return count == 0 ? "never" : count == 1 ? "once" : fmt::format("{:.0f} times", count);
+}
+
+// Of what is counted, or is so or not so: how often and where it was worst. A number against a
+// limit would say less than the question itself. Empty if there is nothing to add.
+std::string countText(const Finding& finding)
+{
+    constexpr double betweenNoAndYes = 0.5;
+    const std::string where =
+        standsByItself(finding.corner) ? std::string() : "at " + finding.corner;
+    if (!finding.hasValue || finding.limit == betweenNoAndYes) {
+        return where;
+    }
+    const std::string times = timesInWords(finding.value);
+    return where.empty() ? times : times + ", " + where;
+}
+
+// Value, limit and margin of what has a unit.
+std::string comparisonText(const Finding& finding)
+{
+    const Check& check = *finding.check;
+    if (!finding.hasValue) {
+        return fmt::format("beyond the limit of {}{}{}", withUnit(finding.limit, check.unit),
+                           standsByItself(finding.corner) ? ", " : " at ", finding.corner);
+    }
+    const char* where = standsByItself(finding.corner) ? ", "
+                        : check.asksTheCaseOnly        ? ", worst: "
+                                                       : ", worst at ";
+    const int digits = digitsToTell(finding.value, finding.limit);
+    return fmt::format("{} against the limit {}: margin {}{}{}",
+                       withUnit(finding.value, check.unit, digits),
+                       withUnit(finding.limit, check.unit, digits),
+                       withUnit(finding.margin, check.unit), where, finding.corner);
+}
+
 void writeFinding(TextPage& page, const Finding& finding)
 {
     const Check& check = *finding.check;
@@ -44,17 +90,11 @@ void writeFinding(TextPage& page, const Finding& finding)
                         : finding.verdict == Verdict::undecided ? Shade::yellow
                                                                 : Shade::green;
     page.paragraph(fmt::format("{} {} {}", mark, check.id, check.meaning), 2, 2, shade);
-    if (finding.hasLimit && !finding.hasValue) {
-        page.paragraph(fmt::format("beyond the limit of {} at {}",
-                                   withUnit(finding.limit, check.unit), finding.corner),
-                       6, 2);
-    }
-    if (finding.hasValue) {
-        page.paragraph(
-            fmt::format("{} against the limit {}: margin {}, worst at {}",
-                        withUnit(finding.value, check.unit), withUnit(finding.limit, check.unit),
-                        withUnit(finding.margin, check.unit), finding.corner),
-            6, 2);
+    const std::string found = !finding.hasLimit    ? std::string()
+                              : check.unit.empty() ? countText(finding)
+                                                   : comparisonText(finding);
+    if (!found.empty()) {
+        page.paragraph(found, 6, 2);
     }
     if (!finding.because.empty()) {
         page.paragraph("Undecided: " + finding.because, 6, 2);
@@ -72,29 +112,60 @@ void writeFinding(TextPage& page, const Finding& finding)
     }
 }
 
+// "relay-lets-go has 0.200 A to spare, ... and 2 more": what passes narrowly, narrowest first, at
+// most three by name. Empty if nothing does.
+std::string narrowPasses(const std::vector<Finding>& findings)
+{
+    constexpr std::size_t mostNamed = 3;
+    std::vector<const Finding*> narrow;
+    for (const Finding& finding : findings) {
+        if (isNarrow(finding)) {
+            narrow.push_back(&finding);
+        }
+    }
+    std::stable_sort(narrow.begin(), narrow.end(), [](const Finding* a, const Finding* b) {
+        return a->margin / std::abs(a->limit) < b->margin / std::abs(b->limit);
+    });
+    const std::size_t named = std::min(narrow.size(), mostNamed);
+    std::vector<std::string> words;
+    for (std::size_t i = 0; i < named; ++i) {
+        words.push_back(fmt::format("{} has {} to spare", narrow[i]->check->id,
+                                    withUnit(narrow[i]->margin, narrow[i]->check->unit)));
+    }
+    return fmt::format(
+        "{}{}", fmt::join(words, ", "),
+        narrow.size() > named ? fmt::format(" and {} more", narrow.size() - named) : std::string());
+}
+
 void writeVerdict(TextPage& page, const CheckStudy& study)
 {
-    const std::size_t fails =
-        countOf(study, Verdict::fail) + healthCountOf(study, HealthVerdict::fail);
-    const std::size_t undecided =
-        countOf(study, Verdict::undecided) + healthCountOf(study, HealthVerdict::undecided);
-    const std::size_t passes =
-        countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass);
+    const VerdictCounts all = verdictCounts(study.motor, study.findings);
     const std::string counts =
-        fmt::format("{} fail, {} undecided, {} pass", fails, undecided, passes);
-    if (study.motor.health.safe.answer == EnergiseAnswer::no) {
-        page.paragraph("DO NOT ENERGISE. " + study.motor.health.safe.why, 0, 2, Shade::red);
-        page.paragraph(
-            "No other part cures that. The rest is what the start would do: " + counts + ".", 0, 2);
-    } else if (fails > 0) {
-        page.paragraph("NOT FIT: " + counts + ". Do not run it with these parts.", 0, 2,
-                       Shade::red);
-    } else if (undecided > 0) {
-        page.paragraph("NOT DECIDED: " + counts + ". What is known does not settle it; see below.",
-                       0, 2, Shade::yellow);
-    } else {
-        page.paragraph("FIT: all " + std::to_string(passes) + " checks pass.", 0, 2, Shade::green);
+        fmt::format("{} fail, {} undecided, {} pass", all.fail, all.undecided, all.pass);
+    switch (fitnessOf(study.motor, study.findings)) {
+        case Fitness::doNotEnergise:
+            page.paragraph("DO NOT ENERGISE. " + study.motor.health.safe.why, 0, 2, Shade::red);
+            page.paragraph(
+                "No other part cures that. The rest is what the start would do: " + counts + ".", 0,
+                2);
+            return;
+        case Fitness::notFit:
+            page.paragraph("NOT FIT: " + counts + ". Do not run it with these parts.", 0, 2,
+                           Shade::red);
+            return;
+        case Fitness::notDecided:
+            page.paragraph(
+                "NOT DECIDED: " + counts + ". What is known does not settle it; see below.", 0, 2,
+                Shade::yellow);
+            return;
+        case Fitness::fit:
+            break;
     }
+    const std::string narrow = narrowPasses(study.findings);
+    page.paragraph(narrow.empty()
+                       ? fmt::format("FIT: all {} checks pass.", all.pass)
+                       : fmt::format("FIT, but narrow: {}. All {} checks pass.", narrow, all.pass),
+                   0, 2, Shade::green);
 }
 
 void writeHealthFindings(TextPage& page, const CheckStudy& study, HealthVerdict verdict)
@@ -165,6 +236,22 @@ std::string partsColumn(const Corner& corner)
                        corner.restartAfter_s ? ", again" : "");
 }
 
+// Amps through pin C at the end. A protector that opened on the way is worth more than what flows
+// then, which may be nothing, or the amps of the next try.
+std::string pinCColumn(const StartMeasurement& m)
+{
+    if (m.protectorTripped.value_or(0) > 0.5) {
+        return "trips";
+    }
+    constexpr double printsAsNought_A = 0.05;
+    if (!m.compressorRunning_A) {
+        return "-";
+    }
+    return *m.compressorRunning_A < printsAsNought_A
+               ? "0.0 A"
+               : fmt::format("{:.1f} A", *m.compressorRunning_A);
+}
+
 void writeStart(TextPage& page, const CheckStudy& study, const StartRun& run)
 {
     const StartMeasurement& m = run.measured;
@@ -175,10 +262,10 @@ void writeStart(TextPage& page, const CheckStudy& study, const StartRun& run)
                                              *m.speedAtOpening_ratio * 100)
         : startDeviceOf(study.circuit) ? "never"
                                        : "(stays)";
-    page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<13}  {:<8}  {:<22}  {:.1f} A",
+    page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<13}  {:<8}  {:<22}  {}",
                           run.corner.line_ratio * 100,
                           isHot(run.corner.winding_degC) ? "hot" : "cold", partsColumn(run.corner),
-                          toSpeed, leaves, m.compressorRunning_A.value_or(0)));
+                          toSpeed, leaves, pinCColumn(m)));
 }
 
 void writeStarts(TextPage& page, const CheckStudy& study)

@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/report.h"
+#include "report/verdict.h"
 
 namespace splitstart
 {
@@ -134,11 +135,22 @@ Json findingJson(const Finding& finding)
     json["unit"] = check.unit;
     json["margin"] = finding.hasValue ? Json(finding.margin) : Json(nullptr);
     json["verdict"] = verdictName(finding.verdict);
+    json["narrow"] = isNarrow(finding);
     json["because"] = finding.because;
     json["meaning"] = check.meaning;
     json["rule"] = check.rule;
     json["basis"] = check.source;
+    json["remedy"] = check.remedy;
     return json;
+}
+
+// The whole answer, ahead of what it rests on.
+void addVerdict(Json& json, const MotorStudy& motor, const std::vector<Finding>& findings)
+{
+    const VerdictCounts counts = verdictCounts(motor, findings);
+    json["verdict"] = fitnessName(fitnessOf(motor, findings));
+    json["counts"] = {
+        {"fail", counts.fail}, {"undecided", counts.undecided}, {"pass", counts.pass}};
 }
 
 Json motorJson(const MotorStudy& study)
@@ -170,9 +182,18 @@ std::string identifyJson(const std::string& name, bool invented, const MotorStud
     return dumped(json);
 }
 
+std::string condemnedJson(const Case& input, const MotorStudy& study)
+{
+    Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
+    addVerdict(json, study, {});
+    json.update(identificationJson(study));
+    return dumped(json);
+}
+
 std::string checkJson(const Case& input, const CheckStudy& study)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
+    addVerdict(json, study.motor, study.findings);
     json.update(pinsJson(input, study.motor));
     json["circuit"] = {{"type", study.circuit.type},
                        {"variant", study.circuit.variant},

@@ -25,6 +25,10 @@ std::string identifyJson(const std::string& name, bool invented, const MotorStud
 std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style);
 std::string checkJson(const Case& input, const CheckStudy& study);
 
+// The answer of a check whose readings condemn the windings, so that no start was simulated: what
+// identifyJson() says, with the verdict and the counts of checkJson().
+std::string condemnedJson(const Case& input, const MotorStudy& study);
+
 // The rows of the table of checks with that id (start devices of different kinds share some), or
 // all for "all"; empty if there is none.
 std::vector<const Check*> checksNamed(std::string_view id);

@@ -18,8 +18,8 @@ public:
     }
 
     void heading(std::string_view text);
-    // A paragraph wrapped at the page's width; later lines are indented like the first plus
-    // `hanging`.
+    // A paragraph wrapped at the page's width, but not between a number and its unit; later lines
+    // are indented like the first plus `hanging`.
     void paragraph(std::string_view text, int indent = 0, int hanging = 0,
                    Shade shade = Shade::plain);
     void blank() { text_ += "\n"; }

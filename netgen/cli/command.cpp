@@ -14,6 +14,7 @@
 #include <sstream>
 
 #include "case/reader.h"
+#include "case/text.h"
 #include "cli/whole_file.h"
 #include "study/case_study.h"
 
@@ -26,6 +27,29 @@ namespace
 {
 
 bool standardOutputClosed = false;
+
+// Links, hard links and other spellings of the path are the same file. Said before anything is
+// computed, and in one line: it is no matter of how the command is spelt.
+void refuseToOverwrite(const std::string& output, const std::vector<std::string>& filesRead)
+{
+    for (const std::string& file : filesRead) {
+        std::error_code missing;  // what does not exist yet is no file that was read
+        if (std::filesystem::equivalent(output, file, missing)) {
+            throw std::runtime_error(
+                fmt::format("--output: {} would overwrite {}, which was read; name another file",
+                            shortText(output), shortText(file)));
+        }
+    }
+}
+
+// In plain words what the parser calls by the names of its own parts.
+std::string plainWords(const po::error& error)
+{
+    if (dynamic_cast<const po::too_many_positional_options_error*>(&error) != nullptr) {
+        return "more than one file is named, or a value without its option; give one case file";
+    }
+    return error.what();
+}
 
 }  // namespace
 
@@ -66,7 +90,7 @@ bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables
             values);
         po::notify(values);
     } catch (const po::error& error) {
-        throw UsageError(error.what());
+        throw UsageError(plainWords(error));
     }
     if (values.count("help") != 0) {
         std::ostringstream text;
@@ -88,12 +112,21 @@ bool wantsJson(const po::variables_map& values)
     return format == "json";
 }
 
-Case caseFrom(const po::variables_map& values)
+Case caseRead(const po::variables_map& values)
 {
     if (values.count("case") == 0) {
         throw UsageError("the case file is missing");
     }
-    return completeCase(readCaseFile(values["case"].as<std::string>()));
+    Case input = readCaseFile(values["case"].as<std::string>());
+    if (values.count("output") != 0) {
+        refuseToOverwrite(values["output"].as<std::string>(), input.filesRead);
+    }
+    return input;
+}
+
+Case caseFrom(const po::variables_map& values)
+{
+    return completeCase(caseRead(values));
 }
 
 void printOut(const std::string& text)
@@ -114,13 +147,7 @@ void deliver(const po::variables_map& values, const std::string& text)
     if (values.count("output") == 0) {
         return printOut(text);
     }
-    const auto& output = values["output"].as<std::string>();
-    std::error_code none;
-    if (values.count("case") != 0 &&
-        std::filesystem::equivalent(output, values["case"].as<std::string>(), none)) {
-        throw UsageError(fmt::format("--output: {} is the case file itself", output));
-    }
-    writeWholeFile(output, text);
+    writeWholeFile(values["output"].as<std::string>(), text);
 }
 
 void guardStandardStreams()

@@ -60,12 +60,15 @@ struct CommandLine {
 // The value of --format. Throws UsageError unless it is text or json.
 bool wantsJson(const boost::program_options::variables_map& values);
 
-// The case file named on the command line, read and completed. Throws UsageError, InputError.
+// The case file named on the command line. Throws UsageError, InputError, and std::runtime_error if
+// --output names a file that was read for it: the case file or its parts file, by whatever path.
+Case caseRead(const boost::program_options::variables_map& values);
+
+// The same, completed with what the program assumes.
 Case caseFrom(const boost::program_options::variables_map& values);
 
-// Prints to standard output, or writes the file of --output whole or not at all. Throws UsageError
-// if that is one of the input files, std::runtime_error with a plain sentence if it cannot be
-// written.
+// Prints to standard output, or writes the file of --output whole or not at all. Throws
+// std::runtime_error with a plain sentence if it cannot be written.
 void deliver(const boost::program_options::variables_map& values, const std::string& text);
 
 // Prints to standard output. Throws std::runtime_error if that is closed or cannot be written.

@@ -107,6 +107,9 @@ Case caseFromOptions(const po::variables_map& values)
         std::vector<InputProblem> problems = error.problems();
         for (InputProblem& problem : problems) {
             problem.place.line = 0;
+            if (problem.hint.find(" in line ") != std::string::npos) {
+                problem.hint.clear();
+            }
         }
         throw InputError(problems);
     }
@@ -176,8 +179,7 @@ int identifyCommand(const std::vector<std::string>& arguments)
     if (!fromOptions && values.count("case") == 0) {
         throw UsageError("give a case file, or three readings with --ohms");
     }
-    const Case input =
-        fromOptions ? caseFromOptions(values) : readCaseFile(values["case"].as<std::string>());
+    const Case input = fromOptions ? caseFromOptions(values) : caseRead(values);
     const MotorStudy study = windingStudy(input);
     deliver(values, json ? identifyJson(input.name, input.invented, study)
                          : identifyText(input.name, input.invented, study,

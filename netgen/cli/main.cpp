@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <string>
 #include <vector>
@@ -63,9 +64,13 @@ int main(int argc, char** argv)
     try {
         return run(arguments);
     } catch (const UsageError& error) {
-        fmt::print(
-            stderr, "splitstart: {}\nTry `splitstart{} --help`.\n", error.what(),
-            arguments.empty() || arguments.front().starts_with('-') ? "" : " " + arguments.front());
+        const bool known =
+            !arguments.empty() &&
+            std::any_of(commands().begin(), commands().end(), [&arguments](const Command& each) {
+                return each.name == arguments.front();
+            });
+        fmt::print(stderr, "splitstart: {}\nTry `splitstart{} --help`.\n", error.what(),
+                   known ? " " + arguments.front() : "");
         return badInput;
     } catch (const InputError& error) {
         fmt::print(stderr, "{}\n", error.what());

@@ -128,14 +128,70 @@ TEST(CommandLine, OutputThatCannotBeWrittenIsSaidAndNothingIsLeft)
     EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
 }
 
-TEST(CommandLine, OutputOverTheCaseFileIsRefused)
+TEST(CommandLine, OutputOverAnyFileThatWasReadIsRefused)
 {
     const ScratchFolder folder;
-    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const std::string stock = fileText(example("dairy-stock.xml"));
+    const std::string parts = folder.write("dairy-stock.xml", stock);
     const std::string text = fileText(example("shop-cooler.xml"));
     const std::string file = folder.write("case.xml", text);
-    EXPECT_EQ(splitstartRun({"netlist", file, "-o", file}).status, 2);
+    const std::filesystem::path link = folder.path() / "link.xml";
+    const std::filesystem::path sameInode = folder.path() / "hard-link.xml";
+    std::filesystem::create_symlink(parts, link);
+    std::filesystem::create_hard_link(parts, sameInode);
+    const std::string roundabout =
+        (folder.path() / ".." / folder.path().filename() / "dairy-stock.xml").string();
+    for (const char* command : {"identify", "check", "netlist"}) {
+        for (const std::string& output :
+             {file, parts, link.string(), sameInode.string(), roundabout}) {
+            const Outcome outcome = splitstartRun({command, file, "-o", output});
+            EXPECT_EQ(outcome.status, 2) << command << " " << output;
+            EXPECT_EQ(outcome.out, "");
+            EXPECT_EQ(lineCount(outcome.err), 1) << outcome.err;
+            EXPECT_NE(outcome.err.find("--output"), std::string::npos) << outcome.err;
+        }
+    }
     EXPECT_EQ(fileText(file), text);
+    EXPECT_EQ(fileText(parts), stock);
+    EXPECT_TRUE(std::filesystem::is_symlink(link));
+    EXPECT_TRUE(std::filesystem::equivalent(parts, sameInode));
+}
+
+TEST(CommandLine, OutputOverAPartsFileWithoutAPartIsRefusedToo)
+{
+    const ScratchFolder folder;
+    const std::string empty = "<parts name=\"an empty shelf\" invented=\"yes\"/>\n";
+    const std::string parts = folder.write("shelf.xml", empty);
+    const std::string file = folder.write(
+        "case.xml",
+        "<case name=\"readings alone\" invented=\"yes\"><compressor><readings>"
+        "<reading between=\"A B\" ohms=\"2.71\"/><reading between=\"B C\" ohms=\"3.42\"/>"
+        "<reading between=\"A C\" ohms=\"0.93\"/></readings></compressor>"
+        "<parts file=\"shelf.xml\"/></case>\n");
+    EXPECT_LE(splitstartRun({"identify", file}).status, 1);
+    EXPECT_EQ(splitstartRun({"identify", file, "-o", parts}).status, 2);
+    EXPECT_EQ(fileText(parts), empty);
+}
+
+TEST(CommandLine, HelpIsOfferedOnlyForCommandsThatThereAre)
+{
+    const Outcome unknown = splitstartRun({"chekc", example("cheese-store.xml")});
+    EXPECT_EQ(unknown.err.find("chekc --help"), std::string::npos) << unknown.err;
+    EXPECT_NE(unknown.err.find("`splitstart --help`"), std::string::npos) << unknown.err;
+    const Outcome known = splitstartRun({"check", "--fromat"});
+    EXPECT_NE(known.err.find("`splitstart check --help`"), std::string::npos) << known.err;
+}
+
+TEST(CommandLine, OneFileTooManyIsSaidInPlainWords)
+{
+    const Outcome outcome = splitstartRun({"check", example("cheese-store.xml"), "more.xml"});
+    EXPECT_EQ(outcome.err.find("positional"), std::string::npos) << outcome.err;
+    EXPECT_NE(outcome.err.find("one case file"), std::string::npos) << outcome.err;
+    const Outcome explain =
+        splitstartRun({"check", "--explain", "relay-chatter", example("cheese-store.xml")});
+    EXPECT_EQ(explain.status, 2);
+    EXPECT_NE(explain.err.find("leave out"), std::string::npos) << explain.err;
+    EXPECT_NE(explain.err.find("cheese-store.xml"), std::string::npos) << explain.err;
 }
 
 TEST(CommandLine, ClosedStandardOutputIsSaid)
@@ -162,6 +218,11 @@ TEST(Check, OpenWindingIsAFindingAndNotBadInput)
     EXPECT_EQ(outcome.status, 1) << outcome.err;
     EXPECT_NE(outcome.out.find("open"), std::string::npos);
     EXPECT_NE(outcome.out.find("Lock out"), std::string::npos);
+    // Machines get the same answer as of a study with starts.
+    const Json json = Json::parse(
+        splitstartRun({"check", (folder.path() / "case.xml").string(), "--format", "json"}).out);
+    EXPECT_NE(json["verdict"], "fit");
+    EXPECT_GE(json["counts"]["fail"].get<int>() + json["counts"]["undecided"].get<int>(), 1);
 }
 
 TEST(Check, GroundedWindingComesBeforeEveryOtherVerdict)
@@ -195,6 +256,16 @@ TEST(Identify, AbsurdlyHighWindingsAreNotCalledSound)
          "--insulation-megohms", "100", "--test-volts", "500", "--format", "json"});
     EXPECT_EQ(outcome.status, 1);
     EXPECT_NE(Json::parse(outcome.out)["safe_to_energise"]["answer"], "yes");
+}
+
+TEST(Identify, APairGivenTwiceIsSaidWithoutLinesThatNobodyTyped)
+{
+    const Outcome outcome =
+        splitstartRun({"identify", "--ohms", "AB=2.71", "BC=3.42", "BC=3.42", "AC=0.93"});
+    EXPECT_EQ(outcome.status, 2);
+    EXPECT_NE(outcome.err.find("B C"), std::string::npos) << outcome.err;
+    EXPECT_NE(outcome.err.find("once"), std::string::npos) << outcome.err;
+    EXPECT_EQ(outcome.err.find("in line "), std::string::npos) << outcome.err;
 }
 
 TEST(Identify, ThreeReadingsOnTheCommandLineNameThePins)

@@ -37,7 +37,7 @@ TEST(OffTime, PermanentCapacitorWithFanTakesNothing)
     expectFit(run);
     expectPermanentCapacitor(run, name);
     EXPECT_TRUE(run.json["measurements"]["off_time"].is_null());
-    EXPECT_EQ(run.verdictOf("crankcase-heat-amps"), "none");
+    EXPECT_EQ(run.verdictOf("crankcase-heat-watts"), "none");
     const double fan_A = stockNumber("fan-5", "amps");
     for (const Json& start : run.starts()) {
         const double more_A =
@@ -67,7 +67,7 @@ TEST(OffTime, PermanentCapacitorHeatsThroughTheStartWinding)
     EXPECT_NEAR(off["line_w"].get<double>() / (loop_A * loop_A * winding.real()), 1, 0.04);
     // The open switch takes the run winding off the line.
     EXPECT_LT(off["main_a"].get<double>(), 0.01);
-    EXPECT_EQ(run.verdictOf("crankcase-heat-amps"), "pass");
+    EXPECT_EQ(run.verdictOf("crankcase-heat-watts"), "pass");
 }
 
 // At rest the relay's contact is made, so the start capacitor and the run winding lie beside the

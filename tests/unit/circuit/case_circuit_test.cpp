@@ -215,7 +215,7 @@ TEST(CaseCircuit, IsEachStandardCircuitWithAnyOfItsOptionalParts)
     int circuits = 0;
     for (const Circuit& standard : standardCircuits()) {
         for (const Service& service : everyService()) {
-            if (service.dual && !takesDual(standard)) {
+            if ((service.dual && !takesDual(standard)) || heatsBehindTwoPoles(standard, service)) {
                 continue;
             }
             SCOPED_TRACE(standard.description + ", " + serviceText(service));
@@ -243,7 +243,7 @@ TEST(CaseCircuit, FeedsTheFanAheadOfTheProtectorWithAnyOptionalParts)
     for (const Circuit& standard : standardCircuits()) {
         for (const Service& service : everyService()) {
             if (service.protector != "outside" || service.fan.empty() ||
-                (service.dual && !takesDual(standard))) {
+                (service.dual && !takesDual(standard)) || heatsBehindTwoPoles(standard, service)) {
                 continue;
             }
             SCOPED_TRACE(standard.description + ", " + serviceText(service));
@@ -256,6 +256,24 @@ TEST(CaseCircuit, FeedsTheFanAheadOfTheProtectorWithAnyOptionalParts)
             EXPECT_FALSE(connected(tripped, "supply.L2", "compressor.C"));
         }
     }
+}
+
+TEST(CaseCircuit, RefusesCrankcaseHeatBehindAContactorThatOpensBothLines)
+{
+    int refused = 0;
+    for (const Circuit& standard : standardCircuits()) {
+        for (const Service& service : everyService()) {
+            if (service.dual || !heatsBehindTwoPoles(standard, service)) {
+                continue;
+            }
+            const InputProblem problem = problemOf(caseFor(standard, service));
+            EXPECT_EQ(problem.field, "circuit/contactor") << standard.description;
+            EXPECT_EQ(problem.found, "two-pole");
+            EXPECT_EQ(problem.place.line, 7);
+            ++refused;
+        }
+    }
+    EXPECT_EQ(refused, 2 * 3 * 3);  // two circuits, three protectors, three fans
 }
 
 // A start capacitor and a run capacitor that belong to no place are refused in every circuit.

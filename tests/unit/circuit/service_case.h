@@ -41,6 +41,12 @@ inline std::vector<Service> everyService()
     return all;
 }
 
+// Heat in the off time needs one line that stays on: not behind a contactor that opens both.
+inline bool heatsBehindTwoPoles(const Circuit& circuit, const Service& service)
+{
+    return circuit.variant == "crankcase-heat" && service.contactor == "two-pole";
+}
+
 inline std::string startDeviceId(const Circuit& circuit)
 {
     const auto kind = startDeviceOf(circuit);

@@ -101,11 +101,12 @@ bool hasContactor(const CheckContext& context)
     return contactor(context) != nullptr;
 }
 
-// The plate may know of more amps than the simulated motor draws.
+// The plate may know of more amps than the simulated motor draws. It does not stand alone: without
+// anything simulated there is nothing to compare.
 void addPlate(CheckReading& reading, const char* corner, const std::optional<double>& plate_A,
               double beside_A, double rating_A)
 {
-    if (plate_A) {
+    if (plate_A && !reading.comparisons.empty()) {
         reading.comparisons.push_back({corner, *plate_A + beside_A, rating_A, false});
     }
 }

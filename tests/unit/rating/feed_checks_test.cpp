@@ -148,24 +148,27 @@ TEST(SupplyVoltsAndFrequency, AreWithinTenPercentTogether)
 }
 
 // A supply with a limit is not linear, so that held-shaft analyses do not show how far its volts
-// fall; the starts do, those at 100 % line.
+// fall; the starts do, those at 100 % line and more: higher volts draw more amps.
 TEST(SupplyVoltsStarting, OfALimitedSupplyAreThoseOfTheStarts)
 {
     RatingBench bench = soundMilkTank();
     bench.eachRowIn([](HeldShaftMeasurement& row) { row.runWinding_V *= 0.5; });
     EXPECT_EQ(bench.finding("supply-volts-starting").verdict, Verdict::pass);
     for (StartRun& run : bench.evidence.starts) {
-        if (run.corner.line_ratio != 1) {
-            run.measured.terminalStalled_V = 100;  // judged at 100 % line alone
+        if (run.corner.line_ratio < 1) {
+            run.measured.terminalStalled_V = 100;  // a low line is no fault of the feed
         }
     }
     EXPECT_EQ(bench.finding("supply-volts-starting").verdict, Verdict::pass);
-    for (StartRun& run : bench.evidence.starts) {
-        if (run.corner.line_ratio == 1) {
-            run.measured.terminalStalled_V = 0.899 * 230;
+    for (const double line_ratio : {1.0, 1.1}) {
+        RatingBench collapsed = bench;
+        for (StartRun& run : collapsed.evidence.starts) {
+            if (run.corner.line_ratio == line_ratio) {
+                run.measured.terminalStalled_V = 0.899 * 230;
+            }
         }
+        EXPECT_EQ(collapsed.finding("supply-volts-starting").verdict, Verdict::fail) << line_ratio;
     }
-    EXPECT_EQ(bench.finding("supply-volts-starting").verdict, Verdict::fail);
 }
 
 TEST(SupplyLimit, IsHeldAgainstTheStalledAmpsAtFullLine)

@@ -35,9 +35,10 @@ void refuseToOverwrite(const std::string& output, const std::vector<std::string>
     for (const std::string& file : filesRead) {
         std::error_code missing;  // what does not exist yet is no file that was read
         if (std::filesystem::equivalent(output, file, missing)) {
-            throw std::runtime_error(
-                fmt::format("--output: {} would overwrite {}, which was read; name another file",
-                            shortText(output), shortText(file)));
+            throw std::runtime_error(fmt::format(
+                "--output: {} is a file that was read{}: it would be lost; name another one",
+                shortText(output),
+                output == file ? std::string() : fmt::format(" ({})", shortText(file))));
         }
     }
 }

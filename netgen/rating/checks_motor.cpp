@@ -70,6 +70,9 @@ CheckReading readCarriesLoad(const CheckContext& context)
         reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
                                        speed_ratio * percent, reached_percent, true});
     }
+    if (saturates(context)) {
+        reading.undecidedBecause = unsaturated;
+    }
     return reading;
 }
 

@@ -49,6 +49,9 @@ CheckReading readReached(const CheckContext& context)
         reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
                                        speed_ratio * percent, opens_percent, true});
     }
+    if (saturates(context)) {
+        reading.undecidedBecause = unsaturated;
+    }
     return reading;
 }
 
@@ -65,6 +68,9 @@ CheckReading readStaysOpen(const CheckContext& context)
                 .value_or(0);
         reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
                                        speed_ratio * percent, closes_percent, true});
+    }
+    if (saturates(context)) {
+        reading.undecidedBecause = unsaturated;
     }
     return reading;
 }

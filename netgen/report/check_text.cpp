@@ -53,8 +53,7 @@ std::string timesInWords(double count)
 std::string countText(const Finding& finding)
 {
     constexpr double betweenNoAndYes = 0.5;
-    const std::string where =
-        standsByItself(finding.corner) ? std::string() : "at " + finding.corner;
+    std::string where = standsByItself(finding.corner) ? std::string() : "at " + finding.corner;
     if (!finding.hasValue || finding.limit == betweenNoAndYes) {
         return where;
     }

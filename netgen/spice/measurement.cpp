@@ -295,7 +295,11 @@ void StartReader::measurePtc()
 void StartReader::measureHeat()
 {
     // Until it is up to speed and the start circuit out; to the end where one of them never comes.
-    const double inUntil_s = model_.startDevice ? result_.startContactOpened_s.value_or(end_s_) : 0;
+    // A contact that chatters counts as in for as long as the run is.
+    const bool wasIn = model_.startDevice && result_.startContactMade_s;
+    const bool leavesOnce = result_.startContactOpened_s && result_.startContactAtEnd == 0 &&
+                            result_.startContactOpenings == 1;
+    const double inUntil_s = !wasIn ? 0 : leavesOnce ? *result_.startContactOpened_s : end_s_;
     const double until_s = std::max(result_.timeToSpeed_s.value_or(end_s_), inUntil_s);
     const auto heat_A2s = [&](const std::string& ammeter) {
         const Signal current = signal(ammeter);

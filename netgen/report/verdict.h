@@ -29,7 +29,8 @@ std::string_view fitnessName(Fitness fitness);
 
 // A pass whose margin is less than a twentieth of its limit: the next part from the same box, or a
 // figure misread by a little, may not pass. Never so for counts and yes or no, nor for a limit of
-// nought, of which no share can be taken.
+// nought, of which no share can be taken, nor for percent and the line's own volts, which lie near
+// theirs in every sound machine.
 bool isNarrow(const Finding& finding);
 
 }  // namespace splitstart

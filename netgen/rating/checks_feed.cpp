@@ -152,6 +152,9 @@ CheckReading readOffTime(const CheckContext& context)
                          off.auxiliary_A * line, heldCornerText(table, 1)),
              off.line_W * line * line, uncooledShare_ratio * losses_W, false});
     }
+    if (saturates(context)) {
+        reading.undecidedBecause = unsaturated;
+    }
     return reading;
 }
 

@@ -167,6 +167,9 @@ std::span<const Check> motorChecks()
                       least_Nm * lowestLine_ratio(context.input) * lowestLine_ratio(context.input),
                       load_Nm, true});
              }
+             if (saturates(context)) {
+                 reading.undecidedBecause = unsaturated;
+             }
              return reading;
          }},
     }};

@@ -221,6 +221,11 @@ TEST(Saturation, LeavesChecksAtSpeedUndecidedAndThoseAtStandstillNot)
         {"relay-lets-go", soundBottleCooler},
         {"relay-stays-open-running", soundBottleCooler},
         {"contactor-full-load-amps", soundCurdRoom},
+        {"motor-carries-load", soundColdStore},
+        {"motor-pull-up-torque", soundColdStore},
+        {"start-switch-reached", soundButterChurn},
+        {"start-switch-stays-open", soundButterChurn},
+        {"crankcase-heat-watts", soundRipeningRoom},
     };
     const std::pair<const char*, RatingBench (*)()> standing[] = {
         {"motor-direction", soundColdStore},

@@ -131,16 +131,17 @@ void ModelBuilder::addPart(const CircuitPart& part)
             const bool ofFan = part.kind == PartKind::fanCapacitor;
             const auto& capacitor =
                 data<RunCapacitor>(ofFan ? choice.fanCapacitor : choice.runCapacitor);
-            return addRunCapacitor(name, node(part, "A"), node(part, "B"), capacitor.capacitance_F,
-                                   capacitor.dissipationFactor,
-                                   ofFan ? "run capacitor of the fan" : "run capacitor");
+            return addCapacitor(name, node(part, "A"), node(part, "B"), capacitor.capacitance_F,
+                                capacitor.dissipationFactor, {},
+                                ofFan ? "run capacitor of the fan" : "run capacitor");
         }
         case PartKind::dualRunCapacitor: {
             const auto& dual = data<DualRunCapacitor>(choice.runCapacitor);
-            addRunCapacitor("run_capacitor", node(part, "C"), node(part, "HERM"), dual.compressor_F,
-                            dual.dissipationFactor, "section HERM of the dual run capacitor");
-            return addRunCapacitor("fan_capacitor", node(part, "C"), node(part, "FAN"), dual.fan_F,
-                                   dual.dissipationFactor, "section FAN of the dual run capacitor");
+            addCapacitor("run_capacitor", node(part, "C"), node(part, "HERM"), dual.compressor_F,
+                         dual.dissipationFactor, {}, "section HERM of the dual run capacitor");
+            return addCapacitor("fan_capacitor", node(part, "C"), node(part, "FAN"), dual.fan_F,
+                                dual.dissipationFactor, {},
+                                "section FAN of the dual run capacitor");
         }
         case PartKind::protector:
             return addProtector(name, data<Protector>(choice.protector), node(part, "1"),

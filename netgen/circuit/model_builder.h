@@ -49,9 +49,15 @@ private:
     void addTimedSwitch(const CircuitPart& part, const TimedSwitch& timer);
     void addCentrifugalSwitch(const CircuitPart& part, const CentrifugalSwitch& onShaft);
     void addStartCapacitor(const CircuitPart& part, const StartCapacitor& capacitor);
-    // A run capacitor, or one section of a dual one.
-    void addRunCapacitor(const std::string& name, const std::string& a, const std::string& b,
-                         const Range& capacitance_F, double dissipation, const char* comment);
+    // What a capacitor has beside its capacitance: a bleed resistor, and its charge when it was
+    // last switched off.
+    struct CapacitorState {
+        std::optional<double> bleed_ohm = {};
+        double charge_V = 0;
+    };
+    void addCapacitor(const std::string& name, const std::string& a, const std::string& b,
+                      const Range& capacitance_F, double dissipation, const CapacitorState& state,
+                      const char* comment);
     void addProtector(const std::string& id, const Protector& protector,
                       const std::string& lineNode, const std::string& motorNode);
     void addFan(const CircuitPart& part, const CondenserFan& fan);

@@ -179,42 +179,40 @@ void ModelBuilder::addCentrifugalSwitch(const CircuitPart& part, const Centrifug
         "switch on the shaft: opens at speed");
 }
 
-void ModelBuilder::addStartCapacitor(const CircuitPart& part, const StartCapacitor& capacitor)
-{
-    const double farads = atRelease(capacitor.capacitance_F, capacitorRelease(), false);
-    const double series_ohm =
-        capacitor.dissipationFactor / (2 * std::numbers::pi * input_.supply.frequency_Hz * farads);
-    // What the last opening left on it, at the most the crest of its rated volts, and the bleed
-    // resistor has not yet taken away. Without one it keeps it.
-    double charge_V = 0;
-    const bool throughPtc = circuit_.find(PartKind::ptc) != nullptr;  // which never quite opens
-    if (corner_.restartAfter_s && !throughPtc) {
-        charge_V = std::numbers::sqrt2 * capacitor.rated_V;
-        if (capacitor.bleed_ohm) {
-            charge_V *= std::exp(-*corner_.restartAfter_s / (*capacitor.bleed_ohm * farads));
-        }
-    }
-    add(instanceName(part.id), "ac_capacitor", {{"a", node(part, "A")}, {"b", node(part, "B")}},
-        {{"farads", farads},
-         {"series_ohms", std::max(series_ohm, 1e-4)},
-         {"bleed_ohms", capacitor.bleed_ohm.value_or(noResistor_ohm)},
-         {"initial_v", held() ? 0 : charge_V}},
-        capacitor.bleed_ohm ? "start capacitor with its bleed resistor" : "start capacitor");
-}
-
-void ModelBuilder::addRunCapacitor(const std::string& name, const std::string& a,
-                                   const std::string& b, const Range& capacitance_F,
-                                   double dissipation, const char* comment)
+void ModelBuilder::addCapacitor(const std::string& name, const std::string& a, const std::string& b,
+                                const Range& capacitance_F, double dissipation,
+                                const CapacitorState& state, const char* comment)
 {
     const double farads = atRelease(capacitance_F, capacitorRelease(), false);
     const double series_ohm =
         dissipation / (2 * std::numbers::pi * input_.supply.frequency_Hz * farads);
+    // What is left of its charge when it has been off for that long; without a bleed resistor, all.
+    double charge_V = state.charge_V;
+    if (state.bleed_ohm && corner_.restartAfter_s) {
+        charge_V *= std::exp(-*corner_.restartAfter_s / (*state.bleed_ohm * farads));
+    }
     add(name, "ac_capacitor", {{"a", a}, {"b", b}},
         {{"farads", farads},
          {"series_ohms", std::max(series_ohm, 1e-4)},
-         {"bleed_ohms", noResistor_ohm},
-         {"initial_v", 0}},
+         {"bleed_ohms", state.bleed_ohm.value_or(noResistor_ohm)},
+         {"initial_v", held() ? 0 : charge_V}},
         comment);
+}
+
+void ModelBuilder::addStartCapacitor(const CircuitPart& part, const StartCapacitor& capacitor)
+{
+    CapacitorState state;
+    state.bleed_ohm = capacitor.bleed_ohm;
+    // What the last opening left on it, at the most the crest of its rated volts. A PTC never quite
+    // opens, so that nothing stays behind one.
+    const bool throughPtc = circuit_.find(PartKind::ptc) != nullptr;
+    if (corner_.restartAfter_s && !throughPtc) {
+        state.charge_V = std::numbers::sqrt2 * capacitor.rated_V;
+    }
+    addCapacitor(
+        instanceName(part.id), node(part, "A"), node(part, "B"), capacitor.capacitance_F,
+        capacitor.dissipationFactor, state,
+        capacitor.bleed_ohm ? "start capacitor with its bleed resistor" : "start capacitor");
 }
 
 void ModelBuilder::addProtector(const std::string& id, const Protector& protector,

@@ -93,11 +93,6 @@ double synchronousSpeed_rad_s(const CheckContext& context)
                                   bench ? bench->poles : context.input.compressor.poles);
 }
 
-bool hasPart(const CheckContext& context, PartKind kind)
-{
-    return context.circuit.find(kind) != nullptr;
-}
-
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
                         const Limit& limit, Bound bound, double scale, const std::string& absent)
 {
@@ -146,6 +141,27 @@ CheckReading overHeld(
                      limit.at(table.winding_degC), bound == Bound::atLeast});
             }
         }
+    }
+    return reading;
+}
+
+CheckReading settledSpeeds(const CheckContext& context, StartContact contact, double load_Nm,
+                           double limit_percent)
+{
+    constexpr double percent = 100;
+    const double line_ratio = lowestLine_ratio(context.input);
+    CheckReading reading;
+    for (const HeldShaftTable& table : context.evidence.held) {
+        const double speed_ratio =
+            speedAtTorque(
+                contact == StartContact::heldClosed ? table.startCircuitIn : table.startCircuitOut,
+                load_Nm, line_ratio)
+                .value_or(0);
+        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
+                                       speed_ratio * percent, limit_percent, true});
+    }
+    if (saturates(context)) {
+        reading.undecidedBecause = unsaturated;
     }
     return reading;
 }

@@ -69,9 +69,6 @@ constexpr const char* unsaturated =
 // Of the case's motor on the case's supply.
 double synchronousSpeed_rad_s(const CheckContext& context);
 
-// Whether the circuit has such a part.
-bool hasPart(const CheckContext& context, PartKind kind);
-
 // One comparison for each start in which the quantity exists; the value is multiplied by `scale`
 // first. Undecided with `absent` if it exists in none (empty: plainly nothing to compare).
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
@@ -96,6 +93,11 @@ CheckReading overHeld(
     const CheckContext& context, StartContact contact, HeldPoint point,
     std::initializer_list<double> lines_ratio, const Limit& limit, Bound bound,
     const std::function<std::optional<double>(const HeldShaftMeasurement&)>& value);
+
+// Speed in percent of synchronous at which the motor settles under that load at the lowest line (0:
+// it stalls), with the start circuit in or out; must be at least the limit.
+CheckReading settledSpeeds(const CheckContext& context, StartContact contact, double load_Nm,
+                           double limit_percent);
 
 // Speed at the first opening, in percent of synchronous.
 CheckReading openingSpeeds(const CheckContext& context, double limit_ratio, Bound bound);

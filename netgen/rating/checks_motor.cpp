@@ -60,20 +60,9 @@ CheckReading readFitsEvidence(const CheckContext& context)
 // Once the pressures have built up and the start circuit has left.
 CheckReading readCarriesLoad(const CheckContext& context)
 {
-    const double line_ratio = lowestLine_ratio(context.input);
-    const double load_Nm =
-        context.input.compressor.load.kind == LoadKind::none ? 0 : context.evidence.ratedTorque_Nm;
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed_ratio =
-            speedAtTorque(table.startCircuitOut, load_Nm, line_ratio).value_or(0);
-        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
-                                       speed_ratio * percent, reached_percent, true});
-    }
-    if (saturates(context)) {
-        reading.undecidedBecause = unsaturated;
-    }
-    return reading;
+    const bool free = context.input.compressor.load.kind == LoadKind::none;
+    return settledSpeeds(context, StartContact::heldOpen,
+                         free ? 0 : context.evidence.ratedTorque_Nm, reached_percent);
 }
 
 }  // namespace

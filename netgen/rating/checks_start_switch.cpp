@@ -33,46 +33,23 @@ std::optional<double> contactRating_A(const CheckContext& context)
     return timer(context) != nullptr ? timer(context)->contact_A : onShaft(context)->contact_A;
 }
 
+double percentOfSynchronous(const CheckContext& context, double speed_rad_s)
+{
+    return 100 * speed_rad_s / synchronousSpeed_rad_s(context);
+}
+
 // With the start circuit in, the motor settles at a speed under its load; the switch must open
 // below.
 CheckReading readReached(const CheckContext& context)
 {
-    constexpr double percent = 100;
-    const double line_ratio = lowestLine_ratio(context.input);
-    const double opens_percent =
-        onShaft(context)->opens_rad_s.maximum / synchronousSpeed_rad_s(context) * percent;
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed_ratio =
-            speedAtTorque(table.startCircuitIn, context.evidence.ratedTorque_Nm, line_ratio)
-                .value_or(0);
-        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
-                                       speed_ratio * percent, opens_percent, true});
-    }
-    if (saturates(context)) {
-        reading.undecidedBecause = unsaturated;
-    }
-    return reading;
+    return settledSpeeds(context, StartContact::heldClosed, context.evidence.ratedTorque_Nm,
+                         percentOfSynchronous(context, onShaft(context)->opens_rad_s.maximum));
 }
 
 CheckReading readStaysOpen(const CheckContext& context)
 {
-    constexpr double percent = 100;
-    const double line_ratio = lowestLine_ratio(context.input);
-    const double closes_percent =
-        onShaft(context)->closes_rad_s.maximum / synchronousSpeed_rad_s(context) * percent;
-    CheckReading reading;
-    for (const HeldShaftTable& table : context.evidence.held) {
-        const double speed_ratio =
-            speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line_ratio)
-                .value_or(0);
-        reading.comparisons.push_back({heldCornerText(table, line_ratio) + ", full load",
-                                       speed_ratio * percent, closes_percent, true});
-    }
-    if (saturates(context)) {
-        reading.undecidedBecause = unsaturated;
-    }
-    return reading;
+    return settledSpeeds(context, StartContact::heldOpen, context.evidence.ratedTorque_Nm,
+                         percentOfSynchronous(context, onShaft(context)->closes_rad_s.maximum));
 }
 
 }  // namespace

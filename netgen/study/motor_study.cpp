@@ -151,8 +151,9 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
         study.residuals = givenMotorResiduals(input, study, heldShaftBench(input, circuit, pool));
         if (study.motor.circuit.saturationSlope_ratio > 0) {
             study.notes.emplace_back(
-                "saturation counts in the simulated starts; checks at held speeds are those of the "
-                "unsaturated motor");
+                "saturation counts in the simulated starts; checks at held speeds, which do not "
+                "show "
+                "it, are undecided");
         }
         const bool hasLoad = input.compressor.load.kind != LoadKind::none;
         if (hasLoad && !input.compressor.load.torque_Nm) {

@@ -95,6 +95,11 @@ enum class MeasuredQuantity {
     supplyVoltsStalled,
     secondsToStart,
     turnsRatio,  // from a bench test with each winding fed in turn
+    runCapacitorVoltsRunning,
+    powerFactorRunning,
+    powerFactorStalled,
+    runWindingAmpsStalled,  // the run winding alone on the line, rotor at rest, start lead off
+    runWindingWattsStalled,
 };
 
 struct Measurement {

@@ -35,6 +35,16 @@ constexpr std::array quantityTable = {
                          600},
     MeasuredQuantitySpec{MeasuredQuantity::secondsToStart, "seconds-to-start", seconds, 0.01, 60},
     MeasuredQuantitySpec{MeasuredQuantity::turnsRatio, "turns-ratio", plain, 0.2, 5},
+    MeasuredQuantitySpec{MeasuredQuantity::runCapacitorVoltsRunning, "run-capacitor-volts-running",
+                         volts, 1, 1500},
+    MeasuredQuantitySpec{MeasuredQuantity::powerFactorRunning, "power-factor-running", plain, 0.05,
+                         1},
+    MeasuredQuantitySpec{MeasuredQuantity::powerFactorStalled, "power-factor-stalled", plain, 0.05,
+                         1},
+    MeasuredQuantitySpec{MeasuredQuantity::runWindingAmpsStalled, "run-winding-amps-stalled", amps,
+                         0.01, 500},
+    MeasuredQuantitySpec{MeasuredQuantity::runWindingWattsStalled, "run-winding-watts-stalled",
+                         watts, 1, 50000},
 };
 
 template <class Table>

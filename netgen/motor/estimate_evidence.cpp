@@ -3,6 +3,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "case/reader.h"
 #include "motor/estimator.h"
 
 namespace splitstart::estimation
@@ -133,6 +134,14 @@ void Estimator::addMeasurement(const Measurement& measurement)
             return;
         case MeasuredQuantity::secondsToStart:
             notes_.emplace_back("seconds to start are kept but not used in the estimate");
+            return;
+        case MeasuredQuantity::runCapacitorVoltsRunning:
+        case MeasuredQuantity::powerFactorRunning:
+        case MeasuredQuantity::powerFactorStalled:
+        case MeasuredQuantity::runWindingAmpsStalled:
+        case MeasuredQuantity::runWindingWattsStalled:
+            notes_.push_back(std::string(measuredQuantityName(measurement.quantity)) +
+                             " is not used yet");
             return;
     }
 }

@@ -224,8 +224,11 @@ TEST(EveryMeasuredQuantity, IsReadWithItsValue)
         MeasuredQuantity::startLeadAmpsRunning,    MeasuredQuantity::startLeadAmpsStalled,
         MeasuredQuantity::lineWattsRunning,        MeasuredQuantity::supplyVoltsStalled,
         MeasuredQuantity::secondsToStart,          MeasuredQuantity::turnsRatio,
-        MeasuredQuantity::lineWattsStalled};
-    const double values[] = {151, 91, 8.9, 51, 3.1, 19, 710, 101, 0.35, 1.21, 6900};
+        MeasuredQuantity::lineWattsStalled,        MeasuredQuantity::runCapacitorVoltsRunning,
+        MeasuredQuantity::powerFactorRunning,      MeasuredQuantity::powerFactorStalled,
+        MeasuredQuantity::runWindingAmpsStalled,   MeasuredQuantity::runWindingWattsStalled};
+    const double values[] = {151,  91,   8.9,  51,  3.1,  19,   710, 101,
+                             0.35, 1.21, 6900, 262, 0.82, 0.71, 43,  3050};
     ASSERT_EQ(it.measurements.size(), std::size(quantities));
     for (std::size_t i = 0; i < it.measurements.size(); ++i) {
         EXPECT_EQ(it.measurements[i].quantity, quantities[i]);
@@ -235,6 +238,7 @@ TEST(EveryMeasuredQuantity, IsReadWithItsValue)
     EXPECT_EQ(it.measurements[1].accuracy_ratio, 0.02);
     EXPECT_EQ(it.measurements[2].accuracy_ratio, 0);
     EXPECT_EQ(it.measurements[8].accuracy_ratio, 0.5);
+    EXPECT_EQ(it.measurements[13].accuracy_ratio, 0.04);
     EXPECT_EQ(measuredQuantityName(MeasuredQuantity::startCommonVoltsRunning),
               "start-common-volts-running");
 }

@@ -220,7 +220,7 @@ TEST(MeasuredValues, HaveTheRangeOfTheirQuantity)
         return testing::caseMessage(testing::caseWith(
             "", fmt::format("<measured quantity=\"{}\" value=\"{}\"/>", quantity.name, value)));
     };
-    EXPECT_EQ(measuredQuantities().size(), 11U);
+    EXPECT_EQ(measuredQuantities().size(), 16U);
     for (const MeasuredQuantitySpec& quantity : measuredQuantities()) {
         EXPECT_EQ(message(quantity, plainNumber(quantity.minimum)), "");
         EXPECT_EQ(message(quantity, plainNumber(quantity.maximum)), "");

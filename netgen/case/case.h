@@ -107,6 +107,7 @@ struct Measurement {
     double value = 0;              // in the SI unit that the quantity's name says
     double accuracy_ratio = 0.02;  // 0 to 0.5
     SourcePlace place;
+    std::optional<double> winding_degC = {};  // how warm the windings were then, -40 to 200
 };
 
 enum class LoadKind { none, steady, reciprocating };

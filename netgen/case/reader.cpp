@@ -136,6 +136,7 @@ Measurement readMeasured(const Element& element)
     measurement.value = element.number("value");
     measurement.accuracy_ratio = element.number("accuracy-percent");
     measurement.place = element.place();
+    measurement.winding_degC = element.numberIfGiven("winding-temperature-c");
     return measurement;
 }
 

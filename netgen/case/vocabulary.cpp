@@ -134,6 +134,7 @@ constexpr AttributeSpec measuredAttributes[] = {
     oneOf("quantity", quantityNames, required),
     number("value", unitOfQuantity, 0.01, 50000, required),
     number("accuracy-percent", percent, 0, 50, otherwise("2")),
+    number("winding-temperature-c", degreesCelsius, -40, 200, optional),
 };
 
 constexpr AttributeSpec loadAttributes[] = {

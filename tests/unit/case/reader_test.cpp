@@ -239,6 +239,8 @@ TEST(EveryMeasuredQuantity, IsReadWithItsValue)
     EXPECT_EQ(it.measurements[2].accuracy_ratio, 0);
     EXPECT_EQ(it.measurements[8].accuracy_ratio, 0.5);
     EXPECT_EQ(it.measurements[13].accuracy_ratio, 0.04);
+    EXPECT_EQ(it.measurements[2].winding_degC, std::nullopt);
+    EXPECT_EQ(it.measurements[3].winding_degC, -12.5);
     EXPECT_EQ(measuredQuantityName(MeasuredQuantity::startCommonVoltsRunning),
               "start-common-volts-running");
 }
@@ -356,6 +358,7 @@ TEST(WhatIsLeftOut, HasTheDefaultOfTheStructure)
     EXPECT_FALSE(it.compressor.load.kindGiven || it.compressor.load.pressuresGiven);
     EXPECT_EQ(it.compressor.load.suction_Pa, std::nullopt);
     EXPECT_EQ(it.compressor.measurements[0].accuracy_ratio, Measurement().accuracy_ratio);
+    EXPECT_EQ(it.compressor.measurements[0].winding_degC, Measurement().winding_degC);
 }
 
 TEST(PinsOfTheDiagram, MayComeWithoutReadingsAndBeforeThem)

@@ -110,6 +110,17 @@ struct Measurement {
     std::optional<double> winding_degC = {};  // how warm the windings were then, -40 to 200
 };
 
+// Bench test for the turns ratio, rotor turning: each winding fed in turn while the other, open,
+// shows its volts. All rms, 1 to 1500.
+struct TwoFeedTest {
+    double runFed_V = 0;           // on the run winding, start winding open
+    double startOpen_V = 0;        // between S and C then
+    double startFed_V = 0;         // on the start winding, run winding open
+    double runOpen_V = 0;          // between R and C then
+    double accuracy_ratio = 0.01;  // of each of the four, 0 to 0.2
+    SourcePlace place;
+};
+
 enum class LoadKind { none, steady, reciprocating };
 enum class Pressures { equalised, unequalised };
 
@@ -172,6 +183,7 @@ struct Compressor {
     std::optional<InsulationReading> insulation;
     Nameplate nameplate;
     std::vector<Measurement> measurements;
+    std::optional<TwoFeedTest> twoFeedTest;  // never beside a measured turns ratio
     WindingWire wire;
     CompressorLoad load;
     std::optional<EquivalentCircuit> equivalentCircuit;

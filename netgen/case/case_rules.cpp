@@ -38,6 +38,24 @@ void checkQuantitiesDiffer(const Element& compressor)
     }
 }
 
+// The two-feed test says the turns ratio too, and which of the two is right nobody can tell.
+void checkOneSourceOfTurnsRatio(const Element& compressor)
+{
+    const Element* const test = compressor.child("two-feed-test");
+    if (test == nullptr) {
+        return;
+    }
+    const std::vector<Element>& all = compressor.children();
+    const auto measured = std::find_if(all.begin(), all.end(), [](const Element& child) {
+        return child.name() == "measured" && child.good("quantity") &&
+               child.text("quantity") == "turns-ratio";
+    });
+    if (measured != all.end()) {
+        measured->reject("quantity", "either a measured turns-ratio or a <two-feed-test>, not both",
+                         fmt::format("The test is in line {}.", test->place().line));
+    }
+}
+
 std::vector<std::string_view> idsOfKinds(const PartsList& parts,
                                          std::span<const std::string_view> kinds)
 {
@@ -127,6 +145,7 @@ void checkCompressor(const Element& compressor)
                                            compressor.text("poles")));
     }
     checkQuantitiesDiffer(compressor);
+    checkOneSourceOfTurnsRatio(compressor);
 }
 
 void checkCircuit(const Element& circuit, bool supplyGiven)

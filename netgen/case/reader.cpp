@@ -140,6 +140,13 @@ Measurement readMeasured(const Element& element)
     return measurement;
 }
 
+TwoFeedTest readTwoFeedTest(const Element& element)
+{
+    return {element.number("run-fed-volts"),    element.number("start-open-volts"),
+            element.number("start-fed-volts"),  element.number("run-open-volts"),
+            element.number("accuracy-percent"), element.place()};
+}
+
 CompressorLoad readLoad(const Element& element)
 {
     static constexpr LoadKind kinds[] = {LoadKind::none, LoadKind::steady, LoadKind::reciprocating};
@@ -212,6 +219,9 @@ Compressor readCompressor(const Element& element, ProblemList& problems)
     }
     if (const Element* const child = element.child("nameplate")) {
         compressor.nameplate = readNameplate(*child);
+    }
+    if (const Element* const child = element.child("two-feed-test")) {
+        compressor.twoFeedTest = readTwoFeedTest(*child);
     }
     if (const Element* const child = element.child("winding-wire")) {
         compressor.wire = {child->numberIfGiven("main-square-millimetres"),

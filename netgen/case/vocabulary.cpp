@@ -137,6 +137,14 @@ constexpr AttributeSpec measuredAttributes[] = {
     number("winding-temperature-c", degreesCelsius, -40, 200, optional),
 };
 
+constexpr AttributeSpec twoFeedTestAttributes[] = {
+    number("run-fed-volts", volts, 1, 1500, required),
+    number("start-open-volts", volts, 1, 1500, required),
+    number("start-fed-volts", volts, 1, 1500, required),
+    number("run-open-volts", volts, 1, 1500, required),
+    number("accuracy-percent", percent, 0, 20, otherwise("1")),
+};
+
 constexpr AttributeSpec loadAttributes[] = {
     oneOf("kind", loadKinds, otherwise("reciprocating")),
     oneOf("pressures", pressureWords, otherwise("equalised")),
@@ -221,6 +229,7 @@ constexpr ElementSpec pinsElement{"pins", pinsAttributes, {}};
 constexpr ElementSpec insulationElement{"insulation", insulationAttributes, {}};
 constexpr ElementSpec nameplateElement{"nameplate", nameplateAttributes, {}};
 constexpr ElementSpec measuredElement{"measured", measuredAttributes, {}};
+constexpr ElementSpec twoFeedTestElement{"two-feed-test", twoFeedTestAttributes, {}};
 constexpr ElementSpec loadElement{"load", loadAttributes, {}};
 constexpr ElementSpec windingWireElement{"winding-wire", windingWireAttributes, {}};
 constexpr ElementSpec equivalentCircuitElement{
@@ -231,6 +240,7 @@ constexpr ChildSpec compressorChildren[] = {
     {&insulationElement},
     {&nameplateElement},
     {&measuredElement, Occurs::anyNumber},
+    {&twoFeedTestElement},
     {&windingWireElement},
     {&loadElement},
     {&equivalentCircuitElement},

@@ -245,6 +245,49 @@ TEST(EveryMeasuredQuantity, IsReadWithItsValue)
               "start-common-volts-running");
 }
 
+TEST(EveryAttribute, OfTheTwoFeedTestLandsInItsField)
+{
+    const Compressor it = readCaseFile(good("bench-motor.xml")).compressor;
+    ASSERT_TRUE(it.twoFeedTest.has_value());
+    EXPECT_EQ(it.twoFeedTest->runFed_V, 110);
+    EXPECT_EQ(it.twoFeedTest->startOpen_V, 121.5);
+    EXPECT_EQ(it.twoFeedTest->startFed_V, 140.25);
+    EXPECT_EQ(it.twoFeedTest->runOpen_V, 112);
+    EXPECT_EQ(it.twoFeedTest->accuracy_ratio, 0.015);
+    EXPECT_EQ(it.twoFeedTest->place.file, good("bench-motor.xml"));
+    EXPECT_EQ(it.twoFeedTest->place.line, 4);
+    EXPECT_TRUE(it.measurements.empty());
+}
+
+TEST(TwoFeedTestElement, MayLeaveOutItsAccuracyAndStandBesideOtherMeasurements)
+{
+    const Compressor it =
+        readCaseText(caseWith("",
+                              "<measured quantity='line-amps-running' value='9'/><two-feed-test "
+                              "run-fed-volts='1' start-open-volts='2' start-fed-volts='3' "
+                              "run-open-volts='1500'/>"),
+                     "d.xml", "")
+            .compressor;
+    ASSERT_TRUE(it.twoFeedTest.has_value());
+    EXPECT_EQ(it.twoFeedTest->accuracy_ratio, TwoFeedTest().accuracy_ratio);
+    EXPECT_EQ(it.measurements.size(), 1U);
+    EXPECT_FALSE(readCaseText(caseWith(""), "d.xml", "").compressor.twoFeedTest.has_value());
+}
+
+// Whichever of the two comes first in the file.
+TEST(TwoFeedTestElement, BesideAMeasuredTurnsRatioIsRefusedInOneLine)
+{
+    const std::string test =
+        "<two-feed-test run-fed-volts='115' start-open-volts='130' start-fed-volts='150' "
+        "run-open-volts='118'/>\n";
+    const std::string ratio = "<measured quantity='turns-ratio' value='1.2'/>\n";
+    const std::string rule =
+        ": measured/quantity: found \"turns-ratio\"; allowed: either a measured turns-ratio or a "
+        "<two-feed-test>, not both. The test is in line ";
+    EXPECT_EQ(caseMessage(caseWith("", test + ratio)), "dairy.xml:6" + rule + "5.");
+    EXPECT_EQ(caseMessage(caseWith("", ratio + test)), "dairy.xml:5" + rule + "6.");
+}
+
 TEST(CircuitChoice, SpellsIdsAsThePartsListDoes)
 {
     const Case it = readCaseFile(good("everything.xml"));

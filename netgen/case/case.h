@@ -73,13 +73,23 @@ struct InsulationReading {
     bool lowerLimit = false;    // the meter was at the end of its range: the true value is above
 };
 
+// Whose amps the plate's locked-rotor amps are.
+enum class LockedRotorOf {
+    compressor,  // the whole compressor with its start parts
+    runWinding,  // the run winding alone
+};
+
 struct Nameplate {
     std::optional<double> voltage_V;  // rated volts
     std::optional<double> frequency_Hz;
     std::optional<double> lockedRotor_A;
     std::optional<double> ratedLoad_A;
-    std::optional<double> output_W;  // rated shaft output, where the plate gives it
-    std::optional<char> codeLetter;  // NEMA locked-rotor code letter, A to V
+    std::optional<double> output_W;     // rated shaft output, where the plate gives it
+    std::optional<char> codeLetter;     // NEMA locked-rotor code letter, A to V
+    std::optional<double> ratedLoad_W;  // taken from the line at rated load
+    double accuracy_ratio = 0.10;       // of the machine in hand against it, 0.005 to 0.3
+    LockedRotorOf lockedRotorOf = LockedRotorOf::compressor;
+    bool lockedRotorOfGiven = false;
 };
 
 // A further measurement on the running or stalled compressor, kept for the estimation.

@@ -114,6 +114,8 @@ InsulationReading readInsulation(const Element& element)
 
 Nameplate readNameplate(const Element& element)
 {
+    static constexpr LockedRotorOf owners[] = {LockedRotorOf::compressor,
+                                               LockedRotorOf::runWinding};
     checkNameplate(element);
     Nameplate plate;
     plate.voltage_V = element.numberIfGiven("volts");
@@ -125,6 +127,10 @@ Nameplate readNameplate(const Element& element)
     if (element.good("code-letter")) {
         plate.codeLetter = element.text("code-letter").front();
     }
+    plate.ratedLoad_W = element.numberIfGiven("rated-load-watts");
+    plate.accuracy_ratio = element.number("accuracy-percent");
+    plate.lockedRotorOf = owners[element.choice("locked-rotor-of")];
+    plate.lockedRotorOfGiven = element.given("locked-rotor-of");
     return plate;
 }
 

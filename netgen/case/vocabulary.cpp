@@ -63,6 +63,7 @@ constexpr std::string_view pressureWords[] = {"equalised", "unequalised"};
 // NEMA MG 1, locked-rotor indicating code letters: A to V without I, O and Q.
 constexpr std::string_view codeLetters[] = {"A", "B", "C", "D", "E", "F", "G", "H", "J", "K",
                                             "L", "M", "N", "P", "R", "S", "T", "U", "V"};
+constexpr std::string_view lockedRotorWords[] = {"compressor", "run-winding"};
 constexpr std::string_view supplyKinds[] = {"utility", "generator", "inverter"};
 constexpr std::string_view materials[] = {"copper", "aluminium"};
 constexpr std::string_view refrigerants[] = {"unknown", "not-flammable", "flammable"};
@@ -128,6 +129,9 @@ constexpr AttributeSpec nameplateAttributes[] = {
     number("output-watts", watts, 5, 15000, optional),
     number("horsepower", horsepower, 0.005, 20, optional),
     oneOf("code-letter", codeLetters, optional),
+    number("rated-load-watts", watts, 1, 50000, optional),
+    number("accuracy-percent", percent, 0.5, 30, otherwise("10")),
+    oneOf("locked-rotor-of", lockedRotorWords, otherwise("compressor")),
 };
 
 constexpr AttributeSpec measuredAttributes[] = {

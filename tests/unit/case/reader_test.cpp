@@ -185,6 +185,10 @@ TEST(EveryAttribute, OfNameplateAndLoadLandsInItsField)
     EXPECT_EQ(it.nameplate.ratedLoad_A, 9.4);
     EXPECT_EQ(it.nameplate.output_W, 372.85);  // half of 745.7 W
     EXPECT_EQ(it.nameplate.codeLetter, 'M');
+    EXPECT_EQ(it.nameplate.ratedLoad_W, 985);
+    EXPECT_EQ(it.nameplate.accuracy_ratio, 0.07);
+    EXPECT_EQ(it.nameplate.lockedRotorOf, LockedRotorOf::runWinding);
+    EXPECT_TRUE(it.nameplate.lockedRotorOfGiven);
     EXPECT_EQ(it.load.kind, LoadKind::steady);
     EXPECT_EQ(it.load.pressures, Pressures::unequalised);
     EXPECT_EQ(it.load.startAngle_deg, 90);
@@ -368,6 +372,15 @@ TEST(ReadingsAlone, AreEnough)
     EXPECT_EQ(it.compressor.nameplate.lockedRotor_A, std::nullopt);
 }
 
+TEST(LockedRotorOfWord, WrittenAsTheDefaultIsGivenAllTheSame)
+{
+    const Nameplate it =
+        readCaseText(caseWith("", "<nameplate locked-rotor-of='compressor'/>"), "d.xml", "")
+            .compressor.nameplate;
+    EXPECT_EQ(it.lockedRotorOf, LockedRotorOf::compressor);
+    EXPECT_TRUE(it.lockedRotorOfGiven);
+}
+
 // What is left out has the value that the structures themselves begin with, and is marked.
 TEST(WhatIsLeftOut, HasTheDefaultOfTheStructure)
 {
@@ -395,6 +408,11 @@ TEST(WhatIsLeftOut, HasTheDefaultOfTheStructure)
     EXPECT_EQ(it.compressor.insulation->test_V, InsulationReading().test_V);
     EXPECT_EQ(it.compressor.poles, Compressor().poles);
     EXPECT_FALSE(it.compressor.polesGiven);
+    const Nameplate& plate = it.compressor.nameplate;
+    EXPECT_EQ(plate.ratedLoad_W, std::nullopt);
+    EXPECT_EQ(plate.accuracy_ratio, Nameplate().accuracy_ratio);
+    EXPECT_EQ(plate.lockedRotorOf, Nameplate().lockedRotorOf);
+    EXPECT_FALSE(plate.lockedRotorOfGiven);
     EXPECT_EQ(it.compressor.load.kind, CompressorLoad().kind);
     EXPECT_EQ(it.compressor.load.pressures, CompressorLoad().pressures);
     EXPECT_EQ(it.compressor.load.startAngle_deg, CompressorLoad().startAngle_deg);

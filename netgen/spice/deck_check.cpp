@@ -102,6 +102,8 @@ private:
                                      std::string_view meaning) const;
     void noteSubcircuit(const DeckCard& card);
     void checkInstances() const;
+    void checkSweep();
+    [[nodiscard]] bool hasVoltageSource(const std::string& name) const;
     [[nodiscard]] std::string checkedVector(const std::string& name) const;
     void addOwnCards();
 
@@ -110,6 +112,7 @@ private:
     std::vector<DeckCard> cards_;
     std::map<std::string, std::set<std::string>> subcircuits_;  // name: its parameters
     std::size_t analyses_ = 0;
+    bool isSingleFrequency_ = false;
     enum class Block { none, afterIf, afterElse } block_ = Block::none;
 };
 
@@ -367,6 +370,7 @@ void DeckCheck::checkFrequencies(const DeckCard& card)
         refuse(card.number, card.text,
                "an .ac card needs a whole number of points and two rising frequencies above 0");
     }
+    isSingleFrequency_ = spacing == "lin" && points == 1;
     constexpr double rounding = 1e-6;  // ngspice adds or multiplies step by step
     if (spacing == "lin") {
         job_.reachAtLeast = (points < 2 ? first_Hz : job_.end) * (1 - rounding);
@@ -416,6 +420,52 @@ void DeckCheck::checkInstances() const
             }
         }
     }
+}
+
+// Outside all subcircuits and .if blocks.
+bool DeckCheck::hasVoltageSource(const std::string& name) const
+{
+    int depth = 0;
+    for (const DeckCard& card : cards_) {
+        const std::string& first = card.fields.front();
+        if (first == ".subckt" || first == ".if") {
+            ++depth;
+        } else if (first == ".ends" || first == ".endif") {
+            --depth;
+        } else if (depth == 0 && first == name) {
+            return name.starts_with('v');
+        }
+    }
+    return false;
+}
+
+// The source's name and the values become the text of commands.
+void DeckCheck::checkSweep()
+{
+    const SourceSweep& sweep = *request_.sweep;
+    const std::string source = lowered(sweep.source);
+    const bool isName = !source.empty() && std::ranges::all_of(source, [](char c) {
+        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || c == '_';
+    });
+    if (!isName || !hasVoltageSource(source)) {
+        refuseDeck(fmt::format("`{}` is not the name of a voltage source outside its subcircuits",
+                               shown(sweep.source)));
+    }
+    if (!isSingleFrequency_) {
+        refuseDeck(
+            fmt::format("values of {} can be swept only with an .ac card of a single "
+                        "frequency (.ac lin 1)",
+                        source));
+    }
+    if (sweep.values.empty()) {
+        refuseDeck(fmt::format("the sweep of {} has no values", source));
+    }
+    for (const double value : sweep.values) {
+        if (!std::isfinite(value)) {
+            refuseDeck(fmt::format("a value of the sweep of {} is {}", source, value));
+        }
+    }
+    job_.sweep = SourceSweep{source, sweep.values};
 }
 
 std::string DeckCheck::checkedVector(const std::string& name) const
@@ -476,6 +526,9 @@ SimulationJob DeckCheck::prepare(const std::string& title)
         refuseDeck("it has neither a .tran nor an .ac card");
     }
     checkInstances();
+    if (request_.sweep) {
+        checkSweep();
+    }
     addOwnCards();
     job_.lines.emplace_back(".end");
     job_.title = title;

@@ -29,6 +29,8 @@ namespace splitstart
 //   ( # on .save cards; no < > ? : & | ! on .save .options .tran .ac .global .temp .else .endif );
 // - numerical options only (.options may otherwise set any of ngspice's variables);
 // - no random numbers: gauss, agauss, unif, aunif, limit, trnoise, trrandom.
+// A sweep needs an .ac card with one frequency, finite values, and a voltage source of that name
+// (letters, digits and _ only) outside subcircuits and .if blocks.
 // Control characters are refused everywhere, characters outside ASCII except in comment lines.
 //
 // Throws SimulationError (deckRefused; missingVector for an impossible vector name), naming the

@@ -103,6 +103,7 @@ NgspiceLibrary::NgspiceLibrary(const std::string& file, NgspiceEvents& events) :
         findFunction<decltype(ngSpice_Init_Sync)>(library, file, "ngSpice_Init_Sync");
     loadCircuit_ = findFunction<decltype(ngSpice_Circ)>(library, file, "ngSpice_Circ");
     runCommand_ = findFunction<decltype(ngSpice_Command)>(library, file, "ngSpice_Command");
+    findVector_ = findFunction<decltype(ngGet_Vec_Info)>(library, file, "ngGet_Vec_Info");
 
     const int status =
         initialise(Callbacks::message, nullptr, Callbacks::controlledExit, Callbacks::point,
@@ -134,6 +135,18 @@ int NgspiceLibrary::command(const char* command)
 {
     std::string copy(command);
     return runCommand_(copy.data());
+}
+
+std::optional<double> NgspiceLibrary::setSource(const std::string& source, double volts)
+{
+    // Seventeen digits read back as the same number; fmt writes a point whatever the locale.
+    command(fmt::format("alter {} dc = {:.17g}", source, volts).c_str());
+    std::string name = fmt::format("@{}[dc]", source);
+    const vector_info* const vector = findVector_(name.data());
+    if (vector == nullptr || vector->v_realdata == nullptr || vector->v_length < 1) {
+        return std::nullopt;
+    }
+    return *vector->v_realdata;
 }
 
 void NgspiceLibrary::forgetCommands()

@@ -2,6 +2,7 @@
 // a machine without it. Only ngspice_library.cpp knows ngspice's own header.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <stdexcept>
 #include <string>
@@ -9,6 +10,7 @@
 #include <vector>
 
 struct vecvaluesall;
+struct vector_info;
 
 namespace splitstart
 {
@@ -71,6 +73,9 @@ public:
     int load(std::span<const std::string> lines);
     // Fixed commands of this program only: ngspice runs shell commands from such text.
     int command(const char* command);
+    // Sets the direct volts of a source and reads them back: empty when the circuit has no such
+    // source. `source`: letters, digits and _ only. `volts`: finite.
+    std::optional<double> setSource(const std::string& source, double volts);
     // Frees the history of commands, which ngspice keeps for ever.
     void forgetCommands();
 
@@ -80,6 +85,7 @@ private:
     NgspiceEvents* events_;
     int (*loadCircuit_)(char**) = nullptr;
     int (*runCommand_)(char*) = nullptr;
+    vector_info* (*findVector_)(char*) = nullptr;
 };
 
 }  // namespace splitstart

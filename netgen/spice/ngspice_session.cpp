@@ -50,10 +50,8 @@ NgspiceSession::NgspiceSession(NgspiceLibrary& library, WorkerStatus& status)
 WorkerReply NgspiceSession::run(const SimulationJob& job)
 {
     begin(job);
-    execute();
-    evidence_.log = logText(status_);
     WorkerReply reply;
-    reply.trouble = findTrouble(job, evidence_);
+    reply.trouble = execute();
     if (reply.trouble) {
         constexpr std::size_t readableLines = 60;
         reply.log = lastLines(evidence_.log, readableLines);
@@ -70,6 +68,7 @@ void NgspiceSession::begin(const SimulationJob& job)
     job_ = &job;
     log_.clear();
     status_.reached = 0;
+    status_.valuesBegun = 0;
     evidence_ = {};
     waveforms_ = {};
     if (job.transient) {
@@ -80,27 +79,76 @@ void NgspiceSession::begin(const SimulationJob& job)
     columns_.clear();
     aboveSince_s_.reset();
     values_ = 0;
+    plotsDestroyed_ = true;
 }
 
-void NgspiceSession::execute()
+std::optional<Trouble> NgspiceSession::execute()
 {
     evidence_.loadStatus = library_.load(job_->lines);
     evidence_.loadLog = logText(status_);
-    if (evidence_.controlledExit || evidence_.loadStatus != 0) {
-        return;
+    evidence_.log = evidence_.loadLog;
+    const bool isLoaded = !evidence_.controlledExit && evidence_.loadStatus == 0;
+    if (!isLoaded) {
+        return findTrouble(*job_, evidence_);
+    }
+    if (job_->sweep) {
+        std::optional<Trouble> trouble = findLoadTrouble(*job_, evidence_);
+        return trouble ? trouble : sweep();
     }
     if (job_->stop) {
         static const std::string stopCommand = fmt::format("stop when v({}) > 0.5", stopNode);
         library_.command(stopCommand.c_str());
     }
-    evidence_.runStatus = library_.command("run");
+    return runLoaded();
+}
+
+std::optional<Trouble> NgspiceSession::sweep()
+{
+    for (const double value : job_->sweep->values) {
+        beginValue(value);
+        evidence_.sourceReads = library_.setSource(job_->sweep->source, value);
+        if (std::optional<Trouble> trouble = runLoaded()) {
+            return trouble;
+        }
+        plotsDestroyed_ = destroyPlots() && plotsDestroyed_;
+    }
+    return std::nullopt;
+}
+
+// Nothing that the run at the value before has shown may count for this one.
+void NgspiceSession::beginValue(double value)
+{
+    RunEvidence evidence;
+    evidence.loadStatus = evidence_.loadStatus;
+    evidence.controlledExit = evidence_.controlledExit;
+    evidence.loadLog = std::move(evidence_.loadLog);
+    evidence.sweptValue = value;
+    evidence_ = std::move(evidence);
+    columns_.clear();
+    log_.clear();
+    status_.reached = 0;
+    ++status_.valuesBegun;
+}
+
+std::optional<Trouble> NgspiceSession::runLoaded()
+{
+    if (!evidence_.controlledExit) {
+        evidence_.runStatus = library_.command("run");
+    }
+    evidence_.log = logText(status_);
+    return findTrouble(*job_, evidence_);
+}
+
+bool NgspiceSession::destroyPlots()
+{
+    return library_.command("destroy all") == 0;
 }
 
 // Without this each run leaves 50 to 80 kB behind, and runs become slow.
 bool NgspiceSession::cleanUp()
 {
     bool isClean = !job_->stop || library_.command("delete all") == 0;
-    isClean = library_.command("destroy all") == 0 && isClean;
+    isClean = destroyPlots() && plotsDestroyed_ && isClean;
     return library_.command("remcirc") == 0 && isClean && !evidence_.controlledExit;
 }
 

@@ -32,7 +32,11 @@ public:
 
 private:
     void begin(const SimulationJob& job);
-    void execute();
+    std::optional<Trouble> execute();
+    std::optional<Trouble> sweep();
+    void beginValue(double value);
+    std::optional<Trouble> runLoaded();
+    bool destroyPlots();
     bool cleanUp();
     void keep(const SimulatedPoint& point, double scale);
     void applyStopRule(const SimulatedPoint& point, double time_s);
@@ -48,6 +52,7 @@ private:
     std::size_t stopColumn_ = 0;
     std::optional<double> aboveSince_s_;  // time of the first point of the present stay above
     std::size_t values_ = 0;
+    bool plotsDestroyed_ = true;  // those of earlier values of a sweep
 };
 
 }  // namespace splitstart

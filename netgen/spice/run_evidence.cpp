@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <string_view>
 
 #include "case/text.h"
@@ -183,6 +184,11 @@ Trouble refusedDeck(std::string_view reason)
             fmt::format("ngspice cannot use the deck: {}; correct the deck.", reason)};
 }
 
+Trouble withoutReason(int status)
+{
+    return refusedDeck(fmt::format("ngspice returned status {} without a reason", status));
+}
+
 Trouble missing(const std::vector<std::string>& names)
 {
     return {SimulationFault::missingVector,
@@ -248,20 +254,28 @@ Trouble endedEarly(const SimulationJob& job, const RunEvidence& evidence)
                         progress(job, evidence.reached), reason)};
 }
 
-}  // namespace
-
-std::optional<Trouble> findTrouble(const SimulationJob& job, const RunEvidence& evidence)
+// Of a value of a sweep.
+bool isSourceSet(const RunEvidence& evidence)
 {
-    if (evidence.controlledExit) {
-        return afterControlledExit(job, evidence);
+    constexpr double rounding = 1e-12;
+    constexpr double least = 1e-300;  // ngspice takes smaller numbers for 0
+    const double wanted = evidence.sweptValue.value_or(0);
+    return evidence.sourceReads &&
+           std::abs(*evidence.sourceReads - wanted) <= rounding * std::abs(wanted) + least;
+}
+
+std::optional<Trouble> troubleOfRun(const SimulationJob& job, const RunEvidence& evidence)
+{
+    if (std::optional<Trouble> trouble = findLoadTrouble(job, evidence)) {
+        return trouble;
     }
-    if (const auto error = loadError(evidence)) {
-        return refusedDeck(*error);
+    if (evidence.runStatus != 0) {
+        return withoutReason(evidence.runStatus);
     }
-    if (evidence.loadStatus != 0 || evidence.runStatus != 0) {
-        return refusedDeck(
-            fmt::format("ngspice returned status {} without a reason",
-                        evidence.loadStatus != 0 ? evidence.loadStatus : evidence.runStatus));
+    if (evidence.sweptValue && !isSourceSet(evidence)) {
+        return Trouble{SimulationFault::notRun,
+                       "ngspice did not take this value for the source; try again, and report it "
+                       "with the deck if it comes again."};
     }
     if (evidence.analysesStarted == 0) {
         return notStarted(job, evidence);
@@ -290,7 +304,39 @@ std::optional<Trouble> findTrouble(const SimulationJob& job, const RunEvidence& 
     if (!evidence.stopRuleMet && (evidence.points == 0 || evidence.reached < job.reachAtLeast)) {
         return endedEarly(job, evidence);
     }
+    if (evidence.sweptValue && evidence.points != 1) {
+        return Trouble{SimulationFault::notRun,
+                       fmt::format("ngspice gave {} points in the place of one; try again, and "
+                                   "report it with the deck if it comes again.",
+                                   evidence.points)};
+    }
     return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Trouble> findLoadTrouble(const SimulationJob& job, const RunEvidence& evidence)
+{
+    if (evidence.controlledExit) {
+        return afterControlledExit(job, evidence);
+    }
+    if (const auto error = loadError(evidence)) {
+        return refusedDeck(*error);
+    }
+    if (evidence.loadStatus != 0) {
+        return withoutReason(evidence.loadStatus);
+    }
+    return std::nullopt;
+}
+
+std::optional<Trouble> findTrouble(const SimulationJob& job, const RunEvidence& evidence)
+{
+    std::optional<Trouble> trouble = troubleOfRun(job, evidence);
+    if (trouble && evidence.sweptValue && job.sweep) {
+        trouble->message = fmt::format("With {} at {}: {}", job.sweep->source, *evidence.sweptValue,
+                                       trouble->message);
+    }
+    return trouble;
 }
 
 }  // namespace splitstart

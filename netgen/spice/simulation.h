@@ -3,7 +3,7 @@
 // ngspice reports success on most failures, so a run counts only when it proves itself: the deck
 // loaded, no controlled exit came, the analysis reported this deck's own title, every vector asked
 // for is there, the last point is at the end, and every value is finite. Anything else is a
-// SimulationError with a named fault.
+// SimulationError with a named fault. Each value of a sweep is a run that must prove itself.
 #pragma once
 
 #include <complex>
@@ -27,6 +27,12 @@ struct StopRule {
     double heldFor_s = 0;
 };
 
+// Runs one deck at several values of a source that it is read only once for.
+struct SourceSweep {
+    std::string source;          // an independent voltage source outside all subcircuits, "vshaft"
+    std::vector<double> values;  // its direct volts, one run each; finite
+};
+
 // One deck to run. The deck holds exactly one analysis card, .tran or .ac, and no control section.
 struct SimulationRequest {
     // First line: a title (the session puts one of its own in its place, a new one for each run),
@@ -35,13 +41,14 @@ struct SimulationRequest {
     std::vector<std::string> vectors;  // node names ("speed") and source currents ("vmain#branch")
     double end_s = 0;                  // last time of the .tran card; 0: the deck has an .ac card
     std::optional<StopRule> stop;      // transients only
-    double timeLimit_s = 60;           // wall clock; past it the worker is killed
+    std::optional<SourceSweep> sweep;  // an .ac card with a single frequency only
+    double timeLimit_s = 60;  // wall clock, for a whole sweep; past it the worker is killed
 };
 
 // The vectors asked for, in that order. A transient fills time_s and real; an .ac run fills
 // frequency_Hz and phasors (peak values, cosine reference). With `uic` on the .tran card the first
 // point is ngspice's first step, not time zero. A run that was stopped ends with the point at which
-// the rule was met.
+// the rule was met. A sweep gives one point for each value, in the order of the values.
 struct Waveforms {
     std::vector<double> time_s;
     std::vector<std::vector<double>> real;

@@ -46,6 +46,11 @@ std::string encode(const SimulationJob& job)
         out.value(job.stop->threshold);
         out.value(job.stop->heldFor_s);
     }
+    out.value(job.sweep.has_value());
+    if (job.sweep) {
+        out.text(job.sweep->source);
+        out.numbers(job.sweep->values);
+    }
     return out.bytes();
 }
 
@@ -65,6 +70,12 @@ SimulationJob decodeJob(std::string_view bytes)
         stop.threshold = in.value<double>();
         stop.heldFor_s = in.value<double>();
         job.stop = stop;
+    }
+    if (in.value<bool>()) {
+        SourceSweep sweep;
+        sweep.source = in.text();
+        sweep.values = in.numbers<double>();
+        job.sweep = sweep;
     }
     return job;
 }

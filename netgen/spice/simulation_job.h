@@ -24,6 +24,7 @@ struct SimulationJob {
     double end = 0;           // last time [s] or frequency [Hz] of the analysis
     double reachAtLeast = 0;  // the run is whole when its last point is here or later
     std::optional<StopRule> stop;
+    std::optional<SourceSweep> sweep;  // its source in lower case: letters, digits and _ only
 };
 
 struct Trouble {

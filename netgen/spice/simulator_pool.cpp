@@ -192,6 +192,7 @@ void Batch::begin(Place& place, const Attempt& attempt)
         place.isFresh = true;
     }
     status(place).reached = 0;
+    status(place).valuesBegun = 0;
     status(place).logLength = 0;
     place.reader = {};
     place.job = RunningJob{attempt, job.transient, job.end, deadlineAfter(request.timeLimit_s)};
@@ -270,8 +271,14 @@ void Batch::accept(Place& place, WorkerReply reply)
 std::string Batch::reached(const Place& place)
 {
     const char* const unit = place.job->isTransient ? "s" : "Hz";
-    return fmt::format("{:.6g} {} of {:.6g} {}", status(place).reached.load(), unit, place.job->end,
-                       unit);
+    std::string text = fmt::format("{:.6g} {} of {:.6g} {}", status(place).reached.load(), unit,
+                                   place.job->end, unit);
+    const std::optional<SourceSweep>& sweep = requests_[place.job->attempt.index].sweep;
+    const std::size_t begun = status(place).valuesBegun;
+    if (sweep && begun >= 1 && begun <= sweep->values.size()) {
+        text += fmt::format(" with {} at {}", sweep->source, sweep->values[begun - 1]);
+    }
+    return text;
 }
 
 // The worker has died.

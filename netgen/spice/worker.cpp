@@ -16,10 +16,10 @@ namespace splitstart
 namespace
 {
 
-// ngspice keeps about 0.1 kB of each run, more of a stopped one: so a worker is replaced at times,
-// which costs a millisecond.
-constexpr unsigned jobsOfAWorker = 5000;
-constexpr unsigned jobsBetweenChecks = 50;
+// Runs; a sweep counts with each of its values. ngspice keeps about 0.1 kB of each run, more of a
+// stopped one: so a worker is replaced at times, which costs a millisecond.
+constexpr std::size_t runsOfAWorker = 5000;
+constexpr std::size_t runsBetweenChecks = 50;
 constexpr long mostGrowth_bytes = 64L << 20U;
 
 long residentMemory_bytes()
@@ -37,14 +37,19 @@ void serveJobs(NgspiceLibrary& library, int socket, WorkerStatus& status)
 {
     NgspiceSession session(library, status);
     const long atStart_bytes = residentMemory_bytes();
-    for (unsigned jobs = 1;; ++jobs) {
+    std::size_t runs = 0;
+    std::size_t checkedAt = 0;
+    for (;;) {
         const std::optional<std::string> request = receiveMessage(socket);
         if (!request) {
             _exit(EXIT_SUCCESS);
         }
-        WorkerReply reply = session.run(decodeJob(*request));
-        reply.retire = reply.retire || reply.trouble || jobs >= jobsOfAWorker;
-        if (!reply.retire && jobs % jobsBetweenChecks == 0) {
+        const SimulationJob job = decodeJob(*request);
+        runs += job.sweep ? job.sweep->values.size() : 1;
+        WorkerReply reply = session.run(job);
+        reply.retire = reply.retire || reply.trouble || runs >= runsOfAWorker;
+        if (!reply.retire && runs - checkedAt >= runsBetweenChecks) {
+            checkedAt = runs;
             library.forgetCommands();
             reply.retire = residentMemory_bytes() - atStart_bytes > mostGrowth_bytes;
         }

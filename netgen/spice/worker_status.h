@@ -16,7 +16,8 @@ struct WorkerStatus {
     static_assert(std::atomic<double>::is_always_lock_free);
     static_assert(std::atomic<std::uint32_t>::is_always_lock_free);
 
-    std::atomic<double> reached = 0;  // last time [s] or frequency [Hz] of the run
+    std::atomic<double> reached = 0;             // last time [s] or frequency [Hz] of the run
+    std::atomic<std::uint32_t> valuesBegun = 0;  // of a sweep
     std::atomic<std::uint32_t> logLength = 0;
     std::array<char, 16384> log = {};
 };

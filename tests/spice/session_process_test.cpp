@@ -27,12 +27,6 @@ namespace splitstart
 namespace
 {
 
-#ifdef __SANITIZE_ADDRESS__
-constexpr bool isSanitized = true;
-#else
-constexpr bool isSanitized = false;
-#endif
-
 // A run of some 0.2 s, long enough to be killed in the middle.
 SimulationRequest longRun()
 {

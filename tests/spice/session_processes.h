@@ -17,6 +17,12 @@
 namespace splitstart
 {
 
+#ifdef __SANITIZE_ADDRESS__
+inline constexpr bool isSanitized = true;
+#else
+inline constexpr bool isSanitized = false;
+#endif
+
 // Ignores what ngspice says.
 class SilentEvents final : public NgspiceEvents
 {

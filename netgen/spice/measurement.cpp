@@ -452,14 +452,15 @@ StartMeasurement measureStart(const SimulationModel& model, const Waveforms& wav
     return StartReader(model, waveforms).measure();
 }
 
-HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms)
+HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,
+                                      std::size_t point)
 {
     using Phasor = std::complex<double>;
     const VectorNames names(model);
     const std::vector<std::string> vectors = heldShaftVectors(model);
     std::map<std::string, Phasor> phasor = {{"0", Phasor{}}};
     for (std::size_t i = 0; i < vectors.size(); ++i) {
-        phasor[vectors[i]] = waveforms.phasors.at(i).front();
+        phasor[vectors[i]] = waveforms.phasors.at(i).at(point);
     }
     const auto rmsOf = [](Phasor peak) { return std::abs(peak) / std::numbers::sqrt2; };
     const auto volts = [&](const std::string& plus, const std::string& minus) {

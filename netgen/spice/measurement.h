@@ -100,6 +100,8 @@ struct HeldShaftMeasurement {
     double currentAngle_deg = 0;   // auxiliary current ahead of main current, -180 to 180
 };
 
-HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms);
+// `point`: of the waveforms; the model's shaft is held at the speed of that point.
+HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,
+                                      std::size_t point = 0);
 
 }  // namespace splitstart

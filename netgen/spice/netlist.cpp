@@ -217,9 +217,8 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
     deck += "*\n* the circuit as it is wired; ground 0 is the side L2 of the supply\n" + instances;
     if (model.fixedSpeed_rad_s) {
         deck += fmt::format(
-            "*\n* shaft held at this speed in rad/s\nvshaft speed 0 dc {}\nvload load_torque 0 dc "
-            "0\n",
-            spiceNumber(*model.fixedSpeed_rad_s));
+            "*\n* shaft held at this speed in rad/s\n{} speed 0 dc {}\nvload load_torque 0 dc 0\n",
+            shaftSource, spiceNumber(*model.fixedSpeed_rad_s));
     }
     for (const Subcircuit* each : usedSubcircuits(model)) {
         const bool readOften = analysis.kind == Analysis::Kind::fixedFrequency;

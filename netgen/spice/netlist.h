@@ -11,6 +11,9 @@
 namespace splitstart
 {
 
+// The source that holds a held shaft at its speed [rad/s].
+inline constexpr std::string_view shaftSource = "vshaft";
+
 // What to run, and how finely. A transient starts from rest with all capacitors discharged.
 struct Analysis {
     enum class Kind { transient, fixedFrequency };

@@ -48,10 +48,33 @@ std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& mo
     return results;
 }
 
-}  // namespace
-
-namespace
+// Runs each model at all those speeds, read by ngspice once for them all; throws the first failure.
+// Results by model, then by speed.
+std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& models,
+                                          const std::vector<double>& speeds_rad_s,
+                                          SimulatorPool& pool)
 {
+    std::vector<SimulationRequest> requests;
+    requests.reserve(models.size());
+    for (const SimulationModel& model : models) {
+        requests.push_back(heldShaftRequest(model));
+        requests.back().sweep = SourceSweep{std::string(shaftSource), speeds_rad_s};
+    }
+    const std::vector<SimulationOutcome> outcomes = pool.runAll(requests);
+    std::vector<HeldShaftMeasurement> results;
+    results.reserve(models.size() * speeds_rad_s.size());
+    for (std::size_t i = 0; i < models.size(); ++i) {
+        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
+            throw *error;
+        }
+        SimulationModel model = models[i];
+        for (std::size_t point = 0; point < speeds_rad_s.size(); ++point) {
+            model.fixedSpeed_rad_s = speeds_rad_s[point];
+            results.push_back(measureHeldShaft(model, std::get<Waveforms>(outcomes[i]), point));
+        }
+    }
+    return results;
+}
 
 // Without the fan, whichever kind it is. A fan's capacitor stays: nothing flows in one whose other
 // end hangs free, and the section of a dual one cannot be taken out.
@@ -108,21 +131,24 @@ std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& ci
                                             const EquivalentCircuit& motor, SimulatorPool& pool)
 {
     const double synchronous_rad_s = synchronousSpeed_rad_s(input.supply.frequency_Hz, motor.poles);
+    std::vector<double> speeds_rad_s;
+    speeds_rad_s.reserve(speeds_ratio.size());
+    for (const double speed_ratio : speeds_ratio) {
+        speeds_rad_s.push_back(speed_ratio * synchronous_rad_s);
+    }
     std::vector<SimulationModel> models;
     std::vector<HeldShaftTable> tables;
     for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
         for (const Release release : {Release::early, Release::late}) {
             tables.push_back({winding_degC, release, {}, {}});
             for (const StartContact contact : {StartContact::heldClosed, StartContact::heldOpen}) {
-                for (const double speed_ratio : speeds_ratio) {
-                    models.push_back(simulationModel(
-                        input, circuit, motor, 0, {1, winding_degC, release, Pressures::equalised},
-                        {contact, speed_ratio * synchronous_rad_s}));
-                }
+                models.push_back(simulationModel(input, circuit, motor, 0,
+                                                 {1, winding_degC, release, Pressures::equalised},
+                                                 {contact, speeds_rad_s.front()}));
             }
         }
     }
-    const std::vector<HeldShaftMeasurement> results = runHeld(models, pool);
+    const std::vector<HeldShaftMeasurement> results = runHeld(models, speeds_rad_s, pool);
     auto next = results.begin();
     for (HeldShaftTable& table : tables) {
         table.startCircuitIn.assign(next, next + speeds_ratio.size());

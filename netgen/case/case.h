@@ -176,6 +176,8 @@ struct EquivalentCircuit {
     // none, or nothing is known of it.
     double saturationSlope_ratio = 0;
     double saturationKnee_V = 0;  // rms air-gap volts of the main winding at frequency_Hz
+
+    bool operator==(const EquivalentCircuit&) const = default;
 };
 
 // Cross section of the windings' wire, where somebody has measured it.

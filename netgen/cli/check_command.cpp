@@ -5,6 +5,7 @@
 #include "case/text.h"
 #include "cli/command.h"
 #include "cli/progress_bar.h"
+#include "cli/sampling_options.h"
 #include "report/report.h"
 #include "study/case_study.h"
 
@@ -15,8 +16,6 @@ namespace po = boost::program_options;
 
 namespace
 {
-
-constexpr int mostWorkers = 64;
 
 // Readings of windings that no start can be computed with: open, shorted, or at odds.
 bool readingsCondemn(const Case& input, const MotorStudy& windings)
@@ -58,24 +57,21 @@ int checkCommand(const std::vector<std::string>& arguments)
     CommandLine line(
         "splitstart check CASE.xml [options]\n       splitstart check --explain ID",
         "Simulates the start at every corner of line voltage and winding temperature and compares "
-        "each part with its rating.\nExit status: 0 all pass, 1 something fails or is undecided, 2 "
+        "each part with its rating, over the motors that the readings allow and the tolerances of "
+        "the parts.\nExit status: 0 all pass, 1 something fails or is undecided, 2 "
         "bad input, 3 the simulator could not finish.",
         "splitstart check examples/cheese-store.xml");
     line.options.add_options()("all", po::bool_switch(), "show what passes, too")(
         "explain", po::value<std::string>()->value_name("ID"),
-        "say what a check asks and what it rests on; \"all\": the whole table")(
-        "workers", po::value<int>()->default_value(0)->value_name("N"),
-        "simulations at a time; 0: one for each processor");
+        "say what a check asks and what it rests on; \"all\": the whole table");
+    addSamplingOptions(line);
     po::variables_map values;
     if (!line.parse(arguments, values)) {
         return allPass;
     }
     const bool json = wantsJson(values);
-    const int workers = values["workers"].as<int>();
-    if (workers < 0 || workers > mostWorkers) {
-        throw UsageError(
-            fmt::format("--workers: found {}; allowed: 0 to {}", workers, mostWorkers));
-    }
+    const unsigned workers = workersFrom(values);
+    const CheckOptions sampling = checkOptionsFrom(values);
     if (values.count("explain") != 0) {
         return explain(values, json);
     }
@@ -88,13 +84,14 @@ int checkCommand(const std::vector<std::string>& arguments)
                                             {colourWanted(), true, pageWidth()}));
         return failsOrUndecided;
     }
-    SimulatorPool pool(static_cast<unsigned>(workers));
+    SimulatorPool pool(workers);
     ProgressBar bar("simulating starts");
-    const CheckStudy study =
-        checkStudy(input, pool, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+    const CheckStudy study = checkStudy(
+        input, pool, sampling, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+    const std::vector<NextMeasurement> next = nextMeasurements(input, study, sampling.rule);
     bar.clear();
-    deliver(values, json ? checkJson(input, study)
-                         : checkText(input, study,
+    deliver(values, json ? checkJson(input, study, next)
+                         : checkText(input, study, next,
                                      {colourWanted(), values["all"].as<bool>(), pageWidth()}));
     for (const Finding& finding : study.findings) {
         if (finding.verdict != Verdict::pass) {

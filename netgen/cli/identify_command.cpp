@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <map>
 #include <pugixml.hpp>
@@ -8,6 +9,8 @@
 #include "case/input_error.h"
 #include "case/reader.h"
 #include "cli/command.h"
+#include "cli/progress_bar.h"
+#include "cli/sampling_options.h"
 #include "report/report.h"
 #include "study/case_study.h"
 
@@ -125,6 +128,24 @@ bool allSound(const MotorStudy& study)
     return true;
 }
 
+// What to measure next, by a check of the whole case.
+int whatNext(const po::variables_map& values, const Case& input, bool json)
+{
+    const CheckOptions sampling = checkOptionsFrom(values);
+    SimulatorPool pool(workersFrom(values));
+    ProgressBar bar("simulating starts");
+    const CheckStudy study = checkStudy(
+        input, pool, sampling, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+    const std::vector<NextMeasurement> next = nextMeasurements(input, study, sampling.rule);
+    bar.clear();
+    deliver(values, json ? whatNextJson(input, study, next)
+                         : whatNextText(input, study, next, {colourWanted(), true, pageWidth()}));
+    return std::any_of(study.findings.begin(), study.findings.end(),
+                       [](const Finding& finding) { return finding.verdict != Verdict::pass; })
+               ? failsOrUndecided
+               : allPass;
+}
+
 }  // namespace
 
 int identifyCommand(const std::vector<std::string>& arguments)
@@ -148,13 +169,21 @@ int identifyCommand(const std::vector<std::string>& arguments)
         "resolution-ohms", po::value<std::string>()->value_name("OHMS"),
         "last digit of the meter (0.01)")(
         "insulation-megohms", po::value<std::string>()->value_name("MEGOHMS"), "windings to shell")(
-        "test-volts", po::value<std::string>()->value_name("VOLTS"), "of the insulation tester");
+        "test-volts", po::value<std::string>()->value_name("VOLTS"), "of the insulation tester")(
+        "what-next", po::bool_switch(),
+        "simulate the case and say which measurement would settle most of what its check leaves "
+        "undecided");
+    addSamplingOptions(line);
     po::variables_map values;
     if (!line.parse(arguments, values)) {
         return allPass;
     }
     const bool json = wantsJson(values);
     const bool fromOptions = values.count("ohms") != 0;
+    const bool asksWhatNext = values["what-next"].as<bool>();
+    if (fromOptions && asksWhatNext) {
+        throw UsageError("--what-next needs a case file with a circuit, not --ohms");
+    }
     if (fromOptions && values.count("case") != 0) {
         throw UsageError("give either a case file or --ohms, not both");
     }
@@ -179,8 +208,16 @@ int identifyCommand(const std::vector<std::string>& arguments)
     if (!fromOptions && values.count("case") == 0) {
         throw UsageError("give a case file, or three readings with --ohms");
     }
+    for (const char* option : {"samples", "sure-percent", "seed", "workers"}) {
+        if (!asksWhatNext && !values[option].defaulted()) {
+            throw UsageError(fmt::format("--{} goes with --what-next", option));
+        }
+    }
     const Case input = fromOptions ? caseFromOptions(values) : caseRead(values);
     const MotorStudy study = windingStudy(input);
+    if (asksWhatNext && allSound(study)) {
+        return whatNext(values, completeCase(input), json);
+    }
     deliver(values, json ? identifyJson(input.name, input.invented, study)
                          : identifyText(input.name, input.invented, study,
                                         {colourWanted(), true, pageWidth()}));

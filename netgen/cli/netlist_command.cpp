@@ -115,7 +115,7 @@ int netlistCommand(const std::vector<std::string>& arguments)
     const Corner corner = cornerFrom(values, input);
     const Circuit circuit = caseCircuit(input);
     SimulatorPool pool;
-    const MotorStudy motor = motorStudy(input, circuit, pool, Alternatives::no);
+    const MotorStudy motor = motorStudy(input, circuit, pool);
     deliver(values, startDeck(input, circuit, motor, corner, end_s));
     return allPass;
 }

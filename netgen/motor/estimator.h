@@ -5,10 +5,10 @@
 #include <Eigen/Dense>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "motor/estimate.h"
@@ -16,120 +16,185 @@
 namespace splitstart::estimation
 {
 
-// The unknowns, each as the natural logarithm of its ratio to the prior's median.
+// The unknowns, each as the natural logarithm of its ratio to the prior's median. What physics ties
+// together is tied by the choice of ratios: all reactances grow with the run winding's leakage, all
+// of the start axis with the turns ratio squared, the slip of a measurement with the rated one.
 enum Unknown : std::size_t {
     turnsRatio,
     leakage,           // run winding leakage reactance / run winding resistance
-    magnetizing,       // magnetizing / leakage reactance
-    rotorResistance,   // rotor / run winding resistance, both at 25 degC
+    rotorLeakage,      // rotor / run winding leakage reactance
+    magnetizing,       // magnetizing / run winding leakage reactance
+    rotorResistance,   // rotor / run winding resistance, both at 25 degC, at low slip
+    rotorRise,         // by which the rotor's resistance is higher at line frequency, as a share
     auxiliaryLeakage,  // start leakage / (turns ratio squared times run leakage)
-    ratedSlip,
-    coreLoss,        // share of rated volts times rated amps
-    mainResistance,  // of the run winding at 25 degC
-    measuredSlip,    // while the further measurements were taken
+    coreLoss,          // share of rated volts times rated amps
+    friction,          // the same, bearings and windage of the motor itself
+    inertia,           // energy at synchronous speed / rated output, in seconds
+    ratedSlip,         // at rated load
+    loadTorque,        // load torque / what is said of it
+    measuredSlip,      // while the further measurements were taken / rated slip; see also
+                       // Evidence::addLoadWhileMeasured
+    sourceImpedance,   // / what is said of it
+    mainResistance,    // of the run winding at 25 degC
+    auxiliaryResistance,
     unknownCount
 };
 
 struct Prior {
     double median = 1;
-    double spread = 1;  // standard deviation of the natural logarithm
-    const char* basis = "";
+    double spread = 1;       // standard deviation of the natural logarithm
+    const char* name = "";   // "turns ratio"
+    const char* basis = "";  // where median and spread come from, in one clause
 };
 
 using Priors = std::array<Prior, unknownCount>;
 
-// The priors for this motor; see estimate_evidence.cpp.
+// The priors for this motor; see estimate_priors.cpp.
 Priors priorsFor(const EstimationInput& input);
 
 // Temperatures at which nameplate figures hold (assumed: locked rotor from cold, rated load warm).
 constexpr double lockedRotor_degC = 25;
 constexpr double ratedLoad_degC = 75;
-constexpr double nameplateAccuracy_ratio =
-    0.10;                                    // plates are rounded ratings of a series of motors
-constexpr double fitTightness_ratio = 0.01;  // the fit reproduces the plate itself this closely
-// Energy of the rotor at synchronous speed in seconds of rated output, so that a healthy start
-// takes 0.2 to 0.5 s, as the trade reports (no source); a factor of two either way.
-constexpr double inertia_s = 0.3;
-constexpr double inertiaAccuracy_ratio = 1.0;
 constexpr double outputOverVoltAmps_ratio = 0.65;  // efficiency times power factor (assumed)
-constexpr double outputAccuracy_ratio = 0.3;       // rated output against the pump's load (assumed)
-constexpr double frictionShare_ratio = 0.01;       // of rated volt-amps (assumed)
 constexpr double ninetyFivePercent = 1.96;         // standard deviations, normal distribution
-constexpr double ninetyPercent = 1.645;
+constexpr double oneInAThousand = 3.29;            // the same, beyond which one in a thousand lies
 
-// One thing that was measured and how the bench would show it.
+// Where the shaft is held.
+enum class At { standstill, ratedSlip, measuredSlip, fixed };
+
+// One trial of the bench, as a function of the unknowns.
+struct OperatingPoint {
+    Feed feed = Feed::startCircuitIn;
+    At at = At::standstill;
+    double fixed_ratio = 0;  // of synchronous speed, with At::fixed
+    double line_V = 0;
+    double winding_degC = 25;
+    bool stiff = true;     // at stiff terminals, as plates are; else behind the supply
+    bool swapped = false;  // the two windings in each other's place
+    bool operator==(const OperatingPoint&) const = default;
+};
+
+using Responses = std::span<const HeldShaftResponse>;
+
+// One figure, and how the bench would show it.
 struct Observation {
     std::string name;
     std::string unit;
     double wanted = 0;
-    double accuracy_ratio = 0;    // 95 %
-    double fit_ratio = 0;         // standard deviation used in the fit
-    bool running = false;         // with the start circuit out
-    std::optional<Unknown> slip;  // empty: locked rotor
-    double line_V = 0;
-    double winding_degC = 25;
-    double HeldShaftResponse::*response = nullptr;
-    bool stiff = true;  // at stiff terminals, as plates are; else behind the case's own supply
+    double accuracy_ratio = 0;        // 95 %, of the figure
+    double model_ratio = 0;           // 95 %, what the computation adds
+    std::vector<std::size_t> points;  // that it needs
+    std::function<double(const Eigen::VectorXd& x, Responses)> predicted;
+    bool isFigure = true;  // false: physics that ties unknowns together, nothing that was read
+    [[nodiscard]] double deviation() const
+    {
+        return std::max(std::hypot(accuracy_ratio, model_ratio) / ninetyFivePercent, 1e-3);
+    }
+};
+
+class Estimator;
+
+// Figures, and the trials that they need.
+class Evidence
+{
+public:
+    explicit Evidence(const Estimator& estimator) : estimator_(&estimator) {}
+
+    void addNameplate(const Nameplate& plate, std::vector<std::string>& notes);
+    // False, with a note why, where this compressor has nothing of the kind to measure.
+    bool addMeasurement(const Measurement& measurement, std::vector<std::string>& notes);
+    void addTwoFeedTest(const TwoFeedTest& test);
+
+    [[nodiscard]] const std::vector<OperatingPoint>& points() const { return points_; }
+    [[nodiscard]] const std::vector<Observation>& observations() const { return observations_; }
+    // With those observations only; the points keep their places.
+    [[nodiscard]] Evidence only(std::span<const std::size_t> which) const;
+    // Whether one of the observations needs that point, or it is the rated one.
+    [[nodiscard]] bool isNeeded(std::size_t point) const;
+    // Index of the rated point, which is always there.
+    [[nodiscard]] std::size_t ratedPoint();
+
+private:
+    std::size_t point(const OperatingPoint& wanted);
+    void addField(const Measurement& measurement, const char* name, const char* unit,
+                  const OperatingPoint& at, double HeldShaftResponse::*which);
+    void addPowerFactor(const Measurement& measurement, const char* name, const OperatingPoint& at);
+    void addSecondsToStart(const Measurement& measurement);
+    void addLoadWhileMeasured(const OperatingPoint& running);
+    void addUsualRating();
+    [[nodiscard]] OperatingPoint measuredAt(const Measurement& measurement, Feed feed, At at) const;
+
+    const Estimator* estimator_;
+    std::vector<OperatingPoint> points_;
+    std::vector<Observation> observations_;
 };
 
 class Estimator
 {
 public:
-    Estimator(const EstimationInput& input, const HeldShaftBench& bench)
-        : input_(input), bench_(bench), priors_(priorsFor(input))
-    {
-        collectObservations();
-    }
+    Estimator(const EstimationInput& input, const HeldShaftBench& bench);
+    Estimator(const Estimator&) = delete;
+    Estimator& operator=(const Estimator&) = delete;
+    ~Estimator() = default;
 
-    MotorEstimate estimate();
-
-    // For Eigen's minimiser: residuals of observations and priors, and their Jacobian.
-    using Scalar = double;
-    using InputType = Eigen::VectorXd;
-    using ValueType = Eigen::VectorXd;
-    using JacobianType = Eigen::MatrixXd;
-    [[nodiscard]] int inputs() const { return unknownCount; }
-    [[nodiscard]] int values() const
-    {
-        return static_cast<int>(observations_.size()) + static_cast<int>(unknownCount);
-    }
-    int operator()(const Eigen::VectorXd& x, Eigen::VectorXd& residuals) const;
-    int df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian) const;
-
-private:
-    void collectObservations();
-    void addMeasurement(const Measurement& measurement);
+    [[nodiscard]] const EstimationInput& input() const { return input_; }
+    [[nodiscard]] const Priors& priors() const { return priors_; }
+    [[nodiscard]] const Evidence& evidence() const { return evidence_; }
+    [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }
     [[nodiscard]] double value(const Eigen::VectorXd& x, Unknown unknown) const
     {
         return priors_[unknown].median * std::exp(x[static_cast<Eigen::Index>(unknown)]);
     }
-    [[nodiscard]] EquivalentCircuit circuitAt(const Eigen::VectorXd& x) const;
-    void appendTrials(const Eigen::VectorXd& x, std::vector<HeldShaftTrial>& trials) const;
-    [[nodiscard]] Eigen::VectorXd residualsFrom(const Eigen::VectorXd& x,
-                                                std::span<const HeldShaftResponse> responses) const;
-    void minimise(Eigen::VectorXd& x, double looseness);
-    [[nodiscard]] Eigen::VectorXd solve();
-    // The best fit with one unknown held at a value, starting from x.
-    [[nodiscard]] Eigen::VectorXd solvePinned(Eigen::VectorXd x, Unknown unknown, double at);
-    [[nodiscard]] Eigen::MatrixXd covariance(const Eigen::VectorXd& x) const;
-    [[nodiscard]] double ratedTorque_Nm(const Eigen::VectorXd& x) const;
-    [[nodiscard]] Quantity ratedTorque(const Eigen::VectorXd& x,
-                                       const Eigen::MatrixXd& covariance) const;
+    [[nodiscard]] double ratedSpeed_ratio(const Eigen::VectorXd& x) const;
+    [[nodiscard]] double measuredSpeed_ratio(const Eigen::VectorXd& x) const;
+    [[nodiscard]] double synchronous_rad_s() const;
     [[nodiscard]] double ratedVoltAmps() const;
-    void describe(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor) const;
-    // Unknowns that the evidence drives far from what motors have: a sign that a figure is wrong.
-    void addStrangeUnknowns(const Eigen::VectorXd& x, std::vector<FitResidual>& residuals) const;
-    void addPlateAlternatives(const Eigen::VectorXd& x, Motor& motor);
-    void addAlternatives(const Eigen::VectorXd& x, const Eigen::MatrixXd& covariance, Motor& motor);
+    [[nodiscard]] EquivalentCircuit circuitAt(const Eigen::VectorXd& x) const;
+    [[nodiscard]] SourceImpedance sourceAt(const Eigen::VectorXd& x) const;
+    // Shaft torque that the motor delivers at rated slip.
+    [[nodiscard]] double delivered_Nm(const Eigen::VectorXd& x,
+                                      const HeldShaftResponse& rated) const;
+    [[nodiscard]] double ratedTorque_Nm(const Eigen::VectorXd& x,
+                                        const HeldShaftResponse& rated) const;
 
-    const EstimationInput& input_;
-    const HeldShaftBench& bench_;
+    // The bench's answers to the points of the evidence at each x: answers[x][point]. Points that
+    // no observation needs are left empty.
+    [[nodiscard]] std::vector<std::vector<HeldShaftResponse>> answers(
+        const Evidence& evidence, std::span<const Eigen::VectorXd> xs) const;
+    // Of observations, then of priors.
+    [[nodiscard]] Eigen::VectorXd residuals(const Evidence& evidence, const Eigen::VectorXd& x,
+                                            Responses responses) const;
+    [[nodiscard]] Eigen::MatrixXd jacobian(const Evidence& evidence,
+                                           const Eigen::VectorXd& x) const;
+    // A place where the probability is highest around, and twice the negative logarithm of the
+    // probability there (a sum of squares).
+    struct Fit {
+        Eigen::VectorXd x;
+        double squares = 0;
+    };
+    [[nodiscard]] Fit fit(const Evidence& evidence, const Eigen::VectorXd& start) const;
+    // From the priors' medians, and where that leaves turns ratio or leakage open, from either side
+    // of them too: start winding and capacitor in resonance allow two motors for one plate. Different
+    // ones only, the most probable first.
+    [[nodiscard]] std::vector<Fit> fits(const Evidence& evidence) const;
+    // Figures that exclude one another; see contradictions.cpp.
+    [[nodiscard]] std::vector<std::string> contradictions(const Fit& best) const;
+    // See estimate_report.cpp. `possible`: other motors that the evidence allows.
+    [[nodiscard]] Motor describe(const Eigen::VectorXd& x,
+                                 std::span<const MotorSample> possible) const;
+
+private:
+    EstimationInput input_;
+    HeldShaftBench bench_;
     Priors priors_;
-    std::vector<Observation> observations_;
     std::vector<std::string> notes_;
-    bool turnsRatioMeasured_ = false;
-    std::optional<std::pair<Unknown, double>> pinned_;  // an unknown held at a value
-    double looseness_ = 1;  // times the standard deviation of each observation
+    Evidence evidence_;
 };
+
+// 95 % half width, as a ratio, of a quantity whose logarithm has that standard deviation.
+inline double accuracyOf(double deviation)
+{
+    return std::expm1(ninetyFivePercent * deviation);
+}
 
 }  // namespace splitstart::estimation

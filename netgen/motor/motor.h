@@ -23,14 +23,6 @@ struct Motor {
     EquivalentCircuit circuit;
     Quantity ratedTorque_Nm;  // mean shaft torque at rated load; value 0: nothing known
     std::vector<MotorParameter> parameters;
-    // The other motors that the same evidence allows, for seeing which verdicts hang on what is not
-    // known. Empty when the equivalent circuit was given.
-    struct Alternative {
-        std::string name;  // "turns ratio at its low end, 1.05"
-        EquivalentCircuit circuit;
-        double ratedTorque_Nm = 0;
-    };
-    std::vector<Alternative> alternatives;
 };
 
 // The motor whose equivalent circuit the case gives in full; nothing is estimated.

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "rating/check_tables.h"
+#include "rating/decision.h"
 
 namespace splitstart
 {
@@ -13,21 +14,13 @@ namespace splitstart
 namespace
 {
 
-const Comparison* worst(const CheckReading& reading)
-{
-    const auto found = std::min_element(
-        reading.comparisons.begin(), reading.comparisons.end(),
-        [](const Comparison& a, const Comparison& b) { return a.margin() < b.margin(); });
-    return found == reading.comparisons.end() ? nullptr : &*found;
-}
-
 Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
                  std::span<const Evidence> evidence)
 {
     Finding finding;
     finding.check = &check;
     const CheckReading best = check.read({input, circuit, evidence.front()});
-    const Comparison* nominal = worst(best);
+    const Comparison* nominal = worstOf(best);
     if (nominal != nullptr) {
         finding.hasLimit = true;
         finding.hasValue = !nominal->beyond;
@@ -45,7 +38,7 @@ Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
     std::vector<std::string> otherwise;
     for (const Evidence& other : evidence.subspan(1)) {
         const CheckReading reading = check.read({input, circuit, other});
-        const Comparison* comparison = worst(reading);
+        const Comparison* comparison = worstOf(reading);
         const bool same = comparison != nullptr && reading.undecidedBecause.empty() &&
                           (comparison->margin() >= 0) == passes;
         if (!same) {
@@ -94,8 +87,9 @@ HeldShaftMeasurement heldAt(std::span<const HeldShaftMeasurement> table, double 
     using M = HeldShaftMeasurement;
     M result;
     result.speed_ratio = speed_ratio;
-    for (double M::*field : {&M::line_A, &M::compressor_A, &M::main_A, &M::auxiliary_A,
-                             &M::startWinding_V, &M::startToRun_V, &M::runWinding_V}) {
+    for (double M::*field :
+         {&M::line_A, &M::compressor_A, &M::main_A, &M::auxiliary_A, &M::startWinding_V,
+          &M::startToRun_V, &M::runWinding_V, &M::terminal_V}) {
         result.*field = between(field, line_ratio);
     }
     result.torque_Nm = between(&M::torque_Nm, line_ratio * line_ratio);
@@ -144,13 +138,19 @@ std::span<const Check> allChecks()
     return checks;
 }
 
+bool fitsOneMotor(const Evidence& evidence)
+{
+    return evidence.contradictions.empty() &&
+           std::all_of(evidence.fit.begin(), evidence.fit.end(), [](const FitResidual& residual) {
+               return std::abs(residual.reproduced / residual.wanted - 1) <=
+                      residual.accuracy_ratio;
+           });
+}
+
 std::vector<Finding> judge(const Case& input, const Circuit& circuit,
                            std::span<const Evidence> evidence)
 {
-    const bool oneMotor = std::all_of(
-        evidence.front().fit.begin(), evidence.front().fit.end(), [](const FitResidual& residual) {
-            return std::abs(residual.reproduced / residual.wanted - 1) <= residual.accuracy_ratio;
-        });
+    const bool oneMotor = fitsOneMotor(evidence.front());
     std::vector<Finding> findings;
     for (const Check& check : allChecks()) {
         if (!check.applies({input, circuit, evidence.front()})) {

@@ -54,6 +54,7 @@ struct Evidence {
     std::vector<StartRun> starts;
     std::vector<HeldShaftTable> held;
     std::vector<FitResidual> fit = {};  // how the best estimate reproduces what was measured
+    std::vector<std::string> contradictions = {};  // figures that no one motor can have together
     // Starts again after the shortest off time, where something has to recover in it.
     std::vector<StartRun> restarts = {};
     // What flows with the thermostat or contactor open, at rated volts; empty where nothing can.
@@ -123,7 +124,15 @@ struct Finding {
     double margin = 0;          // in the unit of the check; negative: beyond the limit
     bool motorUnknown = false;  // undecided only because the figures do not fit one motor
     std::string because;        // why it is undecided, or on what a verdict hangs
+    // Of how many possible machines it is so; none were looked at where `samples` is 0.
+    std::size_t samples = 0;
+    std::size_t holds = 0;
+    std::size_t fails = 0;
+    std::vector<std::string> hangsOn = {};  // what it hangs on, most first
 };
+
+// Whether the figures that were given can be those of one motor.
+bool fitsOneMotor(const Evidence& evidence);
 
 // Judges every check that applies. Where the figures given do not fit one motor, whatever rests on
 // a simulation of it is undecided. The first evidence is the best estimate, the others are the

@@ -86,6 +86,19 @@ bool saturates(const CheckContext& context)
     return bench && bench->saturationSlope_ratio > 0;
 }
 
+bool sourceKnown(const CheckContext& context)
+{
+    const Compressor& compressor = context.input.compressor;
+    const bool sagMeasured =
+        !compressor.equivalentCircuit &&
+        std::any_of(compressor.measurements.begin(), compressor.measurements.end(),
+                    [](const Measurement& each) {
+                        return each.quantity == MeasuredQuantity::supplyVoltsStalled;
+                    });
+    return context.input.supply.sourceImpedanceGiven || !context.input.supply.conductors.empty() ||
+           sagMeasured;
+}
+
 double synchronousSpeed_rad_s(const CheckContext& context)
 {
     const std::optional<EquivalentCircuit>& bench = context.input.compressor.equivalentCircuit;

@@ -66,6 +66,10 @@ bool saturates(const CheckContext& context);
 constexpr const char* unsaturated =
     "the iron of this motor saturates, which values at held speeds do not show: see the starts";
 
+// Whether anything is known of what lies between the supply's open-circuit volts and the
+// compressor: given, or estimated from the volts while it was stalled.
+bool sourceKnown(const CheckContext& context);
+
 // Of the case's motor on the case's supply.
 double synchronousSpeed_rad_s(const CheckContext& context);
 

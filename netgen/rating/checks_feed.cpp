@@ -23,11 +23,6 @@ constexpr double rounding_ratio = 1e-9;
 constexpr double leastOfLabel_ratio = 0.9 * (1 - rounding_ratio);
 constexpr double mostOfLabel_ratio = 1.1 * (1 + rounding_ratio);
 
-bool feedIsKnown(const CheckContext& context)
-{
-    return context.input.supply.sourceImpedanceGiven || !context.input.supply.conductors.empty();
-}
-
 std::optional<double> lineAmps(const HeldShaftMeasurement& held)
 {
     return held.line_A;
@@ -197,7 +192,7 @@ std::span<const Check> feedChecks()
          Basis::standard,
          "NFPA 70 (NEC) 210.19 informational note: feeder and branch together lose no more than 5 "
          "% (from memory)",
-         "shorten or thicken the feed, find the bad joint", feedIsKnown,
+         "shorten or thicken the feed, find the bad joint", sourceKnown,
          [](const CheckContext& context) {
              return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad, {1.0},
                              0.95 * ratedVoltage_V(context.input), Bound::atLeast,

@@ -50,7 +50,10 @@ CheckReading readFitsEvidence(const CheckContext& context)
                 residual.wanted, residual.unit, residual.reproduced, residual.unit));
         }
     }
-    if (!misfits.empty()) {
+    if (!context.evidence.contradictions.empty()) {
+        reading.undecidedBecause =
+            fmt::format("{}", fmt::join(context.evidence.contradictions, "; "));
+    } else if (!misfits.empty()) {
         reading.undecidedBecause = fmt::format(
             "no one motor has all the figures that are given: {}", fmt::join(misfits, "; "));
     }
@@ -72,8 +75,10 @@ std::span<const Check> motorChecks()
     static constexpr double longestStart_s = 3.0;
     static const std::array<Check, 6> checks = {{
         {"motor-fits-evidence", "compressor", "Do the readings and the nameplate fit one motor?",
-         "what the motor gives differs from each figure by no more than that figure's accuracy",
-         "%", Basis::physics, "least-squares fit, or the equivalent circuit that was given",
+         "what the motor gives differs from each figure, and from all together, by no more than "
+         "one sound case in a thousand does at the stated accuracy",
+         "%", Basis::physics,
+         "least-squares fit and the chi-squared law, or the equivalent circuit that was given",
          "measure again, and read the nameplate again: one of these figures belongs to something "
          "else",
          [](const CheckContext& context) { return !context.evidence.fit.empty(); },
@@ -238,8 +243,7 @@ std::span<const Check> supplyChecks()
                  }
                  return reading;
              }
-             if (!context.input.supply.sourceImpedanceGiven &&
-                 context.input.supply.conductors.empty()) {
+             if (!sourceKnown(context)) {
                  return CheckReading{
                      {},
                      "the supply's source impedance is not given; measure the volts at the "

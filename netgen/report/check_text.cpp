@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/next_text.h"
 #include "report/number_text.h"
 #include "report/report.h"
 #include "report/text_page.h"
@@ -79,6 +80,18 @@ std::string comparisonText(const Finding& finding)
                        withUnit(finding.margin, check.unit), where, finding.corner);
 }
 
+// In how many of the possible machines it is so.
+std::string howSureText(const Finding& finding)
+{
+    const bool pass = finding.verdict == Verdict::pass;
+    const std::size_t so = pass ? finding.holds : finding.fails;
+    return so == finding.samples
+               ? fmt::format("so in all {} machines looked at that the readings and labels allow",
+                             finding.samples)
+               : fmt::format("so in {} of {} machines that the readings and labels allow", so,
+                             finding.samples);
+}
+
 void writeFinding(TextPage& page, const Finding& finding)
 {
     const Check& check = *finding.check;
@@ -97,6 +110,11 @@ void writeFinding(TextPage& page, const Finding& finding)
     }
     if (!finding.because.empty()) {
         page.paragraph("Undecided: " + finding.because, 6, 2);
+    } else if (finding.samples > 0) {
+        page.paragraph(howSureText(finding), 6, 2);
+    }
+    if (!finding.hangsOn.empty()) {
+        page.paragraph(fmt::format("It hangs most on: {}", fmt::join(finding.hangsOn, ", ")), 6, 2);
     }
     if (finding.verdict != Verdict::pass) {
         page.paragraph(
@@ -267,6 +285,17 @@ void writeStart(TextPage& page, const CheckStudy& study, const StartRun& run)
                           toSpeed, leaves, pinCColumn(m)));
 }
 
+void writeNext(TextPage& page, const std::vector<NextMeasurement>& next)
+{
+    constexpr std::size_t mostShown = 3;
+    if (!next.empty()) {
+        page.blank();
+        writeNextMeasurements(
+            page, {next.begin(),
+                   next.begin() + static_cast<std::ptrdiff_t>(std::min(mostShown, next.size()))});
+    }
+}
+
 void writeStarts(TextPage& page, const CheckStudy& study)
 {
     const Evidence& best = study.evidence.front();
@@ -303,7 +332,8 @@ void writeMotor(TextPage& page, const CheckStudy& study)
 
 }  // namespace
 
-std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style)
+std::string checkText(const Case& input, const CheckStudy& study,
+                      const std::vector<NextMeasurement>& next, const TextStyle& style)
 {
     TextPage page(style.colour, style.width);
     page.heading(fmt::format("{}{}", input.name, input.invented ? " (INVENTED demo data)" : ""));
@@ -321,6 +351,7 @@ std::string checkText(const Case& input, const CheckStudy& study, const TextStyl
             0, 2, Shade::red);
     }
     writeFindings(page, study, style);
+    writeNext(page, next);
     writeStarts(page, study);
     writeMotor(page, study);
     page.blank();

@@ -137,10 +137,29 @@ Json findingJson(const Finding& finding)
     json["verdict"] = verdictName(finding.verdict);
     json["narrow"] = isNarrow(finding);
     json["because"] = finding.because;
+    json["machines"] = finding.samples;
+    json["holds_in"] = finding.holds;
+    json["fails_in"] = finding.fails;
+    json["hangs_on"] = finding.hangsOn;
     json["meaning"] = check.meaning;
     json["rule"] = check.rule;
     json["basis"] = check.source;
     json["remedy"] = check.remedy;
+    return json;
+}
+
+Json nextJson(const std::vector<NextMeasurement>& next)
+{
+    Json json = Json::array();
+    for (const NextMeasurement& each : next) {
+        json.push_back({{"what", each.what},
+                        {"instrument", each.instrument},
+                        {"how", each.how},
+                        {"caution", each.caution},
+                        {"field", each.field},
+                        {"settles", each.settles},
+                        {"explains", each.explains}});
+    }
     return json;
 }
 
@@ -170,7 +189,10 @@ Json motorJson(const MotorStudy& study)
                        {"wanted", residual.wanted},
                        {"reproduced", residual.reproduced}});
     }
-    return {{"parameters", parameters}, {"fit", fit}, {"notes", study.notes}};
+    return {{"parameters", parameters},
+            {"fit", fit},
+            {"contradictions", study.contradictions},
+            {"notes", study.notes}};
 }
 
 }  // namespace
@@ -190,7 +212,24 @@ std::string condemnedJson(const Case& input, const MotorStudy& study)
     return dumped(json);
 }
 
-std::string checkJson(const Case& input, const CheckStudy& study)
+std::string whatNextJson(const Case& input, const CheckStudy& study,
+                         const std::vector<NextMeasurement>& next)
+{
+    Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
+    addVerdict(json, study.motor, study.findings);
+    Json undecided = Json::array();
+    for (const Finding& finding : study.findings) {
+        if (finding.verdict == Verdict::undecided) {
+            undecided.push_back(findingJson(finding));
+        }
+    }
+    json["undecided"] = undecided;
+    json["next_measurements"] = nextJson(next);
+    return dumped(json);
+}
+
+std::string checkJson(const Case& input, const CheckStudy& study,
+                      const std::vector<NextMeasurement>& next)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
     addVerdict(json, study.motor, study.findings);
@@ -203,6 +242,8 @@ std::string checkJson(const Case& input, const CheckStudy& study)
         findings.push_back(findingJson(finding));
     }
     json["findings"] = findings;
+    json["machines_looked_at"] = study.machines.size();
+    json["next_measurements"] = nextJson(next);
     json["identification"] = identificationJson(study.motor);
     json["motor"] = motorJson(study.motor);
     Json units;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "study/case_study.h"
+#include "study/next_measurement.h"
 
 namespace splitstart
 {
@@ -22,8 +23,17 @@ std::string identifyText(const std::string& name, bool invented, const MotorStud
 std::string identifyJson(const std::string& name, bool invented, const MotorStudy& study);
 
 // The verdict of a check: failures first, then what is undecided, then a count of what passes.
-std::string checkText(const Case& input, const CheckStudy& study, const TextStyle& style);
-std::string checkJson(const Case& input, const CheckStudy& study);
+// Then what to measure next.
+std::string checkText(const Case& input, const CheckStudy& study,
+                      const std::vector<NextMeasurement>& next, const TextStyle& style);
+std::string checkJson(const Case& input, const CheckStudy& study,
+                      const std::vector<NextMeasurement>& next);
+
+// What to measure next, alone.
+std::string whatNextText(const Case& input, const CheckStudy& study,
+                         const std::vector<NextMeasurement>& next, const TextStyle& style);
+std::string whatNextJson(const Case& input, const CheckStudy& study,
+                         const std::vector<NextMeasurement>& next);
 
 // The answer of a check whose readings condemn the windings, so that no start was simulated: what
 // identifyJson() says, with the verdict and the counts of checkJson().

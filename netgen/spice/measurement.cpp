@@ -491,6 +491,7 @@ HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Wavefo
     result.startWinding_V = volts(s, c);
     result.startToRun_V = volts(s, r);
     result.runWinding_V = volts(r, c);
+    result.terminal_V = volts(model.node("supply", "L1"), model.node("supply", "L2"));
     result.line_W =
         -0.5 *
         std::real((phasor.at(supply.nodeOfPort.at("l1")) - phasor.at(supply.nodeOfPort.at("l2"))) *

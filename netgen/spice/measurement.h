@@ -92,6 +92,7 @@ struct HeldShaftMeasurement {
     double startWinding_V = 0;  // S-C
     double startToRun_V = 0;    // S-R
     double runWinding_V = 0;    // R-C
+    double terminal_V = 0;      // where the feed ends: L1 to L2
     double line_W = 0;
     std::optional<double> startCapacitor_V;
     std::optional<double> runCapacitor_V;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 #include <string>
 
 #include "case/preferred_values.h"
@@ -11,61 +10,14 @@
 #include "study/case_study.h"
 #include "study/corners.h"
 #include "study/held_shaft.h"
+#include "study/sample_study.h"
+#include "study/start_runs.h"
 
 namespace splitstart
 {
 
 namespace
 {
-
-// Long enough for the slowest start that may still pass (3 s).
-constexpr double runEnd_s = 3.0;
-// A start is over, and its running values can be read, when it has been up to speed for this long.
-constexpr double settledFor_s = 0.30;
-
-struct StartJob {
-    std::size_t evidence = 0;  // which motor
-    Corner corner;
-    bool restart = false;  // again after a short off time
-    SimulationModel model;
-};
-
-// Time in which the armature of the slowest relay has followed for certain: ten time constants
-// beyond the ten milliseconds of an ordinary one.
-double slowRelay_s(const Case& input)
-{
-    const CatalogPart* part =
-        input.circuit ? input.parts.find(input.circuit->startDevice) : nullptr;
-    double lag_s = 0;
-    if (part != nullptr) {
-        if (const auto* potential = std::get_if<PotentialRelay>(&part->data)) {
-            lag_s = std::max(potential->operate_s, potential->release_s);
-        } else if (const auto* current = std::get_if<CurrentRelay>(&part->data)) {
-            lag_s = std::max(current->operate_s, current->release_s);
-        } else if (const auto* ptc = std::get_if<Ptc>(&part->data)) {
-            // With less current than on its label it takes longer.
-            return 2 * ptc->switchTime_s.maximum + 1;
-        } else if (const auto* timer = std::get_if<TimedSwitch>(&part->data)) {
-            return timer->opensAfter_s.maximum;
-        }
-    }
-    return 10 * std::max(lag_s - 0.010, 0.0);
-}
-
-SimulationRequest startRequest(const SimulationModel& model, double largestStep_s,
-                               double relayTime_s)
-{
-    Analysis analysis;
-    analysis.largestStep_s = largestStep_s;
-    analysis.end_s = endBetweenSteps_s(runEnd_s + relayTime_s, largestStep_s);
-    SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
-    request.vectors = startVectors(model);
-    request.end_s = analysis.end_s;
-    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            settledFor_s + relayTime_s};
-    return request;
-}
 
 // What a label says that labels do not say: it may have been misread.
 std::vector<std::string> labelNotes(const Case& input)
@@ -85,46 +37,6 @@ std::vector<std::string> labelNotes(const Case& input)
                     start->capacitance_F.minimum * micro, start->capacitance_F.maximum * micro,
                     nearest->minimum * micro, nearest->maximum * micro)};
 }
-
-// Locked rotor, magnetizing branch left out (it takes a few per cent).
-double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
-{
-    return rated_V / std::hypot(motor.auxiliary_ohm + motor.rotorAuxiliary_ohm,
-                                motor.auxiliaryLeakage_ohm + motor.rotorAuxiliaryLeakage_ohm);
-}
-
-// Runs all starts. One that breaks off is run once more with half the step, since a break-off hangs
-// on where the steps happen to fall; the second failure counts.
-std::vector<SimulationOutcome> runStarts(const std::vector<StartJob>& jobs, SimulatorPool& pool,
-                                         double relayTime_s, const StudyProgress& progress)
-{
-    const double step_s = Analysis().largestStep_s;
-    std::vector<SimulationRequest> requests;
-    requests.reserve(jobs.size());
-    for (const StartJob& job : jobs) {
-        requests.push_back(startRequest(job.model, step_s, relayTime_s));
-    }
-    std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
-    for (std::size_t i = 0; i < jobs.size(); ++i) {
-        const auto* error = std::get_if<SimulationError>(&outcomes[i]);
-        if (error != nullptr && error->fault() == SimulationFault::aborted) {
-            const SimulationRequest finer = startRequest(jobs[i].model, step_s / 2, relayTime_s);
-            outcomes[i] = std::move(pool.runAll({&finer, 1}).front());
-        }
-    }
-    return outcomes;
-}
-
-// Only the outermost corners: enough to see whether another motor would change a verdict.
-bool isOutermost(const Corner& corner)
-{
-    return corner.line_ratio <= 0.851 || corner.line_ratio >= 1.099;
-}
-
-}  // namespace
-
-namespace
-{
 
 bool hasCapacitorAndContact(const Case& input)
 {
@@ -198,94 +110,93 @@ std::vector<Corner> restartCorners(const Case& input)
     return corners;
 }
 
-CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const StudyProgress& progress)
+double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
+{
+    // Locked rotor, magnetizing branch left out (it takes a few per cent).
+    return rated_V / std::hypot(motor.auxiliary_ohm + motor.rotorAuxiliary_ohm,
+                                motor.auxiliaryLeakage_ohm + motor.rotorAuxiliaryLeakage_ohm);
+}
+
+namespace
+{
+
+// All that is simulated for the best estimate. `pressures` empty: as the case says.
+Evidence bestEvidence(const Case& input, const CheckStudy& study, SimulatorPool& pool,
+                      std::optional<Pressures> pressures, const StudyProgress& progress)
+{
+    const Motor& motor = study.motor.motor;
+    Evidence evidence;
+    evidence.ratedTorque_Nm = motor.ratedTorque_Nm.value;
+    evidence.fit = study.motor.residuals;
+    evidence.contradictions = study.motor.contradictions;
+    std::vector<StartJob> jobs;
+    const auto add = [&](Corner corner, bool restart) {
+        corner.pressures = pressures.value_or(corner.pressures);
+        jobs.push_back({corner, restart,
+                        simulationModel(input, study.circuit, motor.circuit,
+                                        evidence.ratedTorque_Nm, corner)});
+    };
+    for (const Corner& corner : checkCorners(input)) {
+        add(corner, false);
+    }
+    for (const Corner& corner : restartCorners(input)) {
+        add(corner, true);
+    }
+    const std::vector<StartOutcome> outcomes = runStarts(input, jobs, pool, {}, progress);
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
+            throw SimulationError(error->fault(),
+                                  fmt::format("{}: {}", cornerText(jobs[i].corner), error->what()),
+                                  error->log());
+        }
+        (jobs[i].restart ? evidence.restarts : evidence.starts)
+            .push_back({jobs[i].corner, std::get<StartMeasurement>(outcomes[i])});
+    }
+    evidence.held =
+        heldShaftTables(input, study.circuit, motor.circuit, pool, {Release::early, Release::late});
+    evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(motor.circuit, ratedVoltage_V(input));
+    evidence.offTime = offTime(input, study.circuit, motor.circuit, pool);
+    return evidence;
+}
+
+}  // namespace
+
+Case withSource(const Case& input, const MotorStudy& motor)
+{
+    Case result = input;
+    result.supply.source_ohm = motor.source.resistance_ohm;
+    result.supply.source_H = motor.source.inductance_H;
+    return result;
+}
+
+CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const CheckOptions& options,
+                      const StudyProgress& progress)
 {
     CheckStudy study;
     study.circuit = caseCircuit(input);
-    study.motor = motorStudy(input, study.circuit, pool, Alternatives::yes);
+    study.motor = motorStudy(input, study.circuit, pool, options.seed);
     for (const std::string& note : labelNotes(input)) {
         study.motor.notes.push_back(note);
     }
-    const Motor& motor = study.motor.motor;
-    study.evidence.push_back({"", motor.ratedTorque_Nm.value, {}, {}});
-    std::vector<const EquivalentCircuit*> circuits = {&motor.circuit};
-    for (const Motor::Alternative& alternative : motor.alternatives) {
-        study.evidence.push_back({alternative.name, alternative.ratedTorque_Nm, {}, {}});
-        circuits.push_back(&alternative.circuit);
-    }
-
-    if (!input.compressor.load.pressuresGiven && input.compressor.load.kind != LoadKind::none) {
+    const Case best = withSource(input, study.motor);
+    study.evidence.push_back(bestEvidence(best, study, pool, std::nullopt, progress));
+    const CompressorLoad& load = input.compressor.load;
+    if (!study.motor.posterior && !load.pressuresGiven && load.kind != LoadKind::none) {
         // Whether it has to start against pressure is then one more thing that is not known.
-        study.evidence.push_back(
-            {"pressures not equalised at the start", motor.ratedTorque_Nm.value, {}, {}});
-        circuits.push_back(&motor.circuit);
+        study.evidence.push_back(bestEvidence(best, study, pool, Pressures::unequalised, progress));
+        study.evidence.back().motor = "pressures not equalised at the start";
     }
-    std::vector<StartJob> jobs;
-    const auto addJob = [&](std::size_t i, const Corner& corner, bool restart) {
-        jobs.push_back({i, corner, restart,
-                        simulationModel(input, study.circuit, *circuits[i],
-                                        study.evidence[i].ratedTorque_Nm, corner)});
-    };
-    for (std::size_t i = 0; i < circuits.size(); ++i) {
-        const bool unequalised = i > motor.alternatives.size();
-        for (Corner corner : checkCorners(input)) {
-            if (unequalised) {
-                corner.pressures = Pressures::unequalised;
-            }
-            if (i == 0 || isOutermost(corner)) {
-                addJob(i, corner, false);
-            }
-        }
-        for (Corner corner : restartCorners(input)) {
-            if (unequalised) {
-                corner.pressures = Pressures::unequalised;
-            }
-            addJob(i, corner, true);
-        }
-    }
-    const std::vector<SimulationOutcome> outcomes =
-        runStarts(jobs, pool, slowRelay_s(input), progress);
-    // One of the other motors that cannot be simulated to the end proves nothing: what it would
-    // have had to confirm is undecided.
-    std::set<std::size_t> brokenOff;
-    for (std::size_t i = 0; i < jobs.size(); ++i) {
-        Evidence& evidence = study.evidence[jobs[i].evidence];
-        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
-            if (jobs[i].evidence > 0 && error->fault() == SimulationFault::aborted) {
-                brokenOff.insert(jobs[i].evidence);
-                continue;
-            }
-            throw SimulationError(
-                error->fault(),
-                fmt::format("{}{}: {}", cornerText(jobs[i].corner),
-                            evidence.motor.empty() ? "" : ", " + evidence.motor, error->what()),
-                error->log());
-        }
-        (jobs[i].restart ? evidence.restarts : evidence.starts)
-            .push_back(
-                {jobs[i].corner, measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i]))});
-    }
-    for (const std::size_t i : brokenOff) {
-        study.evidence[i].motor += ", whose simulation broke off";
-        study.evidence[i].starts.clear();
-        study.evidence[i].restarts.clear();
-    }
-    for (std::size_t i = 0; i < circuits.size(); ++i) {
-        study.evidence[i].fit = study.motor.residuals;
-        study.evidence[i].held = heldShaftTables(input, study.circuit, *circuits[i], pool);
-        study.evidence[i].auxiliaryOnLine_A =
-            auxiliaryOnLine_A(*circuits[i], ratedVoltage_V(input));
-        study.evidence[i].offTime = offTime(input, study.circuit, *circuits[i], pool);
-    }
-    study.findings = judge(input, study.circuit, study.evidence);
+    study.findings = judge(best, study.circuit, study.evidence);
+    decideBySamples(best, study, options, pool, progress);
     return study;
 }
 
 std::string startDeck(const Case& input, const Circuit& circuit, const MotorStudy& motor,
                       const Corner& corner, double end_s)
 {
-    const SimulationModel model = simulationModel(input, circuit, motor.motor.circuit,
-                                                  motor.motor.ratedTorque_Nm.value, corner);
+    const SimulationModel model =
+        simulationModel(withSource(input, motor), circuit, motor.motor.circuit,
+                        motor.motor.ratedTorque_Nm.value, corner);
     Analysis analysis;
     analysis.end_s = endBetweenSteps_s(end_s, analysis.largestStep_s);
     DeckText text;

@@ -1,6 +1,8 @@
 #include "study/held_shaft.h"
 
+#include <algorithm>
 #include <array>
+#include <utility>
 
 #include "spice/measurement.h"
 #include "spice/netlist.h"
@@ -27,49 +29,31 @@ SimulationRequest heldShaftRequest(const SimulationModel& model)
     return request;
 }
 
-// Runs all models; throws the first failure.
-std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& models,
-                                          SimulatorPool& pool)
-{
-    std::vector<SimulationRequest> requests;
-    requests.reserve(models.size());
-    for (const SimulationModel& model : models) {
-        requests.push_back(heldShaftRequest(model));
-    }
-    const std::vector<SimulationOutcome> outcomes = pool.runAll(requests);
-    std::vector<HeldShaftMeasurement> results;
-    results.reserve(models.size());
-    for (std::size_t i = 0; i < models.size(); ++i) {
-        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
-            throw *error;
-        }
-        results.push_back(measureHeldShaft(models[i], std::get<Waveforms>(outcomes[i])));
-    }
-    return results;
-}
+// A model, and the speeds at which its shaft is held, one at least.
+struct HeldRow {
+    SimulationModel model;
+    std::vector<double> speeds_rad_s;
+};
 
-// Runs each model at all those speeds, read by ngspice once for them all; throws the first failure.
-// Results by model, then by speed.
-std::vector<HeldShaftMeasurement> runHeld(const std::vector<SimulationModel>& models,
-                                          const std::vector<double>& speeds_rad_s,
-                                          SimulatorPool& pool)
+// Runs all rows, each read by ngspice once for all its speeds; throws the first failure. Results by
+// row, then by speed.
+std::vector<HeldShaftMeasurement> runHeld(const std::vector<HeldRow>& rows, SimulatorPool& pool)
 {
     std::vector<SimulationRequest> requests;
-    requests.reserve(models.size());
-    for (const SimulationModel& model : models) {
-        requests.push_back(heldShaftRequest(model));
-        requests.back().sweep = SourceSweep{std::string(shaftSource), speeds_rad_s};
+    requests.reserve(rows.size());
+    for (const HeldRow& row : rows) {
+        requests.push_back(heldShaftRequest(row.model));
+        requests.back().sweep = SourceSweep{std::string(shaftSource), row.speeds_rad_s};
     }
     const std::vector<SimulationOutcome> outcomes = pool.runAll(requests);
     std::vector<HeldShaftMeasurement> results;
-    results.reserve(models.size() * speeds_rad_s.size());
-    for (std::size_t i = 0; i < models.size(); ++i) {
+    for (std::size_t i = 0; i < rows.size(); ++i) {
         if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
             throw *error;
         }
-        SimulationModel model = models[i];
-        for (std::size_t point = 0; point < speeds_rad_s.size(); ++point) {
-            model.fixedSpeed_rad_s = speeds_rad_s[point];
+        SimulationModel model = rows[i].model;
+        for (std::size_t point = 0; point < rows[i].speeds_rad_s.size(); ++point) {
+            model.fixedSpeed_rad_s = rows[i].speeds_rad_s[point];
             results.push_back(measureHeldShaft(model, std::get<Waveforms>(outcomes[i]), point));
         }
     }
@@ -92,43 +76,95 @@ Circuit withoutFan(const Circuit& circuit)
 
 }  // namespace
 
+namespace
+{
+
+// Supply and compressor alone: both lines straight to pins R and C, pin S free.
+Circuit runWindingAlone(const Circuit& circuit)
+{
+    const std::string supply(circuit.find(PartKind::supply)->id);
+    const std::string compressor(circuit.find(PartKind::compressor)->id);
+    Circuit result = circuit;
+    std::erase_if(result.parts, [](const CircuitPart& part) {
+        return part.kind != PartKind::supply && part.kind != PartKind::compressor;
+    });
+    result.wires = {{{supply, "L1"}, {compressor, "R"}}, {{supply, "L2"}, {compressor, "C"}}};
+    return result;
+}
+
+// Stiff where the trial has no source: nameplate figures hold at the compressor's terminals.
+Case behind(const Case& input, const std::optional<SourceImpedance>& source)
+{
+    Case result = input;
+    if (source) {
+        result.supply.source_ohm = source->resistance_ohm;
+        result.supply.source_H = source->inductance_H;
+    } else {
+        result.supply.source_ohm = 0;
+        result.supply.source_H = 0;
+        result.supply.conductors.clear();
+        result.supply.limit_A.reset();
+    }
+    return result;
+}
+
+}  // namespace
+
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool)
 {
-    return [&input, &circuit, &pool](std::span<const HeldShaftTrial> trials) {
-        // Nameplate figures hold at stiff terminals; neither they nor readings at the compressor
-        // count what stands beside it.
-        Case stiff = input;
-        stiff.supply.source_ohm = 0;
-        stiff.supply.source_H = 0;
-        stiff.supply.conductors.clear();
-        stiff.supply.limit_A.reset();
-        const Circuit compressorAlone = withoutFan(circuit);
-        std::vector<SimulationModel> models;
-        models.reserve(trials.size());
+    // Neither plates nor readings at the compressor count what stands beside it.
+    return [input, whole = withoutFan(circuit), alone = runWindingAlone(circuit),
+            &pool](std::span<const HeldShaftTrial> trials) {
+        // Trials that differ in speed alone share a row.
+        std::vector<HeldShaftTrial> kinds;
+        std::vector<HeldRow> rows;
+        std::vector<std::pair<std::size_t, std::size_t>> placeOf;  // row, and point in it
         for (const HeldShaftTrial& trial : trials) {
-            RunSetting setting;
-            setting.contact =
-                trial.startCircuitIn ? StartContact::heldClosed : StartContact::heldOpen;
-            setting.fixedSpeed_rad_s =
-                trial.speed_ratio *
+            const double synchronous_rad_s =
                 synchronousSpeed_rad_s(input.supply.frequency_Hz, trial.circuit.poles);
-            const Corner corner{trial.line_V / ratedVoltage_V(input), trial.winding_degC,
-                                Release::middle, Pressures::equalised};
-            models.push_back(simulationModel(trial.stiff ? stiff : input, compressorAlone,
-                                             trial.circuit, 0, corner, setting));
+            HeldShaftTrial kind = trial;
+            kind.speed_ratio = 0;
+            const auto known = std::find(kinds.begin(), kinds.end(), kind);
+            const auto row = static_cast<std::size_t>(known - kinds.begin());
+            if (known == kinds.end()) {
+                RunSetting setting;
+                setting.contact = trial.feed == Feed::startCircuitIn ? StartContact::heldClosed
+                                                                     : StartContact::heldOpen;
+                setting.fixedSpeed_rad_s = trial.speed_ratio * synchronous_rad_s;
+                const Corner corner{trial.line_V / ratedVoltage_V(input), trial.winding_degC,
+                                    Release::middle, Pressures::equalised};
+                const Circuit& fed = trial.feed == Feed::runWindingAlone ? alone : whole;
+                kinds.push_back(kind);
+                rows.push_back({simulationModel(behind(input, trial.source), fed, trial.circuit, 0,
+                                                corner, setting),
+                                {}});
+            }
+            placeOf.emplace_back(row, rows[row].speeds_rad_s.size());
+            rows[row].speeds_rad_s.push_back(trial.speed_ratio * synchronous_rad_s);
         }
+        std::vector<std::size_t> firstOf;
+        std::size_t points = 0;
+        for (const HeldRow& row : rows) {
+            firstOf.push_back(points);
+            points += row.speeds_rad_s.size();
+        }
+        const std::vector<HeldShaftMeasurement> results = runHeld(rows, pool);
         std::vector<HeldShaftResponse> responses;
         responses.reserve(trials.size());
-        for (const HeldShaftMeasurement& measured : runHeld(models, pool)) {
+        for (const auto& [row, point] : placeOf) {
+            const HeldShaftMeasurement& measured = results[firstOf[row] + point];
             responses.push_back({measured.compressor_A, measured.auxiliary_A,
-                                 measured.startWinding_V, measured.line_W, measured.torque_Nm});
+                                 measured.startWinding_V, measured.line_W, measured.torque_Nm,
+                                 measured.terminal_V, measured.runWinding_V,
+                                 measured.runCapacitor_V.value_or(0)});
         }
         return responses;
     };
 }
 
 std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
-                                            const EquivalentCircuit& motor, SimulatorPool& pool)
+                                            const EquivalentCircuit& motor, SimulatorPool& pool,
+                                            std::initializer_list<Release> releases)
 {
     const double synchronous_rad_s = synchronousSpeed_rad_s(input.supply.frequency_Hz, motor.poles);
     std::vector<double> speeds_rad_s;
@@ -136,19 +172,20 @@ std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& ci
     for (const double speed_ratio : speeds_ratio) {
         speeds_rad_s.push_back(speed_ratio * synchronous_rad_s);
     }
-    std::vector<SimulationModel> models;
+    std::vector<HeldRow> rows;
     std::vector<HeldShaftTable> tables;
     for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
-        for (const Release release : {Release::early, Release::late}) {
+        for (const Release release : releases) {
             tables.push_back({winding_degC, release, {}, {}});
             for (const StartContact contact : {StartContact::heldClosed, StartContact::heldOpen}) {
-                models.push_back(simulationModel(input, circuit, motor, 0,
-                                                 {1, winding_degC, release, Pressures::equalised},
-                                                 {contact, speeds_rad_s.front()}));
+                rows.push_back({simulationModel(input, circuit, motor, 0,
+                                                {1, winding_degC, release, Pressures::equalised},
+                                                {contact, speeds_rad_s.front()}),
+                                speeds_rad_s});
             }
         }
     }
-    const std::vector<HeldShaftMeasurement> results = runHeld(models, speeds_rad_s, pool);
+    const std::vector<HeldShaftMeasurement> results = runHeld(rows, pool);
     auto next = results.begin();
     for (HeldShaftTable& table : tables) {
         table.startCircuitIn.assign(next, next + speeds_ratio.size());
@@ -168,7 +205,7 @@ std::optional<HeldShaftMeasurement> offTime(const Case& input, const Circuit& ci
     const SimulationModel model =
         simulationModel(input, withoutFan(circuit), motor, 0,
                         {1, coldWinding_degC, Release::early, Pressures::equalised}, setting);
-    HeldShaftMeasurement measured = runHeld({model}, pool).front();
+    HeldShaftMeasurement measured = runHeld({{model, {0.0}}}, pool).front();
     const bool flows = measured.main_A > leakage_A || measured.auxiliary_A > leakage_A;
     return flows ? std::optional(measured) : std::nullopt;
 }

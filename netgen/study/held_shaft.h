@@ -1,6 +1,7 @@
 // Held-shaft analyses of the circuit of a case: one .ac run for each speed.
 #pragma once
 
+#include <initializer_list>
 #include <optional>
 #include <vector>
 
@@ -13,13 +14,14 @@
 namespace splitstart
 {
 
-// The bench that the estimation works with. The references must outlive it.
+// The bench that the estimation works with. The pool must outlive it.
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool);
 
-// Tables over speed at rated volts, cold and hot, parts at both ends of their tolerances.
+// Tables over speed at rated volts, cold and hot, parts at those ends of their tolerances.
 // Throws SimulationError.
 std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
-                                            const EquivalentCircuit& motor, SimulatorPool& pool);
+                                            const EquivalentCircuit& motor, SimulatorPool& pool,
+                                            std::initializer_list<Release> releases);
 
 // What flows while thermostat or contactor is open, at rated volts with cold windings; empty where
 // no winding carries a milliamp. Throws SimulationError.

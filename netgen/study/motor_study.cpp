@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <numbers>
 #include <optional>
+#include <utility>
 
 #include "case/input_error.h"
 #include "circuit/case_circuit.h"
@@ -42,6 +44,16 @@ std::optional<double> lockedRotorByCodeLetter_A(const Case& input)
     return range_A->middle();
 }
 
+// Transformer, service and a short run of cable (computed from usual sizes; below the reference of
+// IEC 60725, 0.4 + j0.25 ohm at 230 V, that nine in ten homes stay under, from memory).
+SourceImpedance usualSource(const Supply& supply)
+{
+    constexpr double lowestOfTwoLines_V = 160;
+    const double radian = 2 * std::numbers::pi * supply.frequency_Hz;
+    return supply.voltage_V < lowestOfTwoLines_V ? SourceImpedance{0.24, 0.05 / radian}
+                                                 : SourceImpedance{0.15, 0.08 / radian};
+}
+
 EstimationInput estimationInput(const Case& input, const Identification& identification)
 {
     const Compressor& compressor = input.compressor;
@@ -57,9 +69,23 @@ EstimationInput estimationInput(const Case& input, const Identification& identif
         result.nameplate.lockedRotor_A = lockedRotorByCodeLetter_A(input);
     }
     result.measurements = compressor.measurements;
+    result.twoFeedTest = compressor.twoFeedTest;
     result.measuredAt_V = input.supply.voltage_V;
+    const Supply& supply = input.supply;
+    result.sourceGiven = supply.sourceImpedanceGiven || !supply.conductors.empty();
+    result.source = result.sourceGiven ? SourceImpedance{supply.source_ohm, supply.source_H}
+                                       : usualSource(supply);
     result.hasRunCapacitor = input.circuit && !input.circuit->runCapacitor.empty();
+    result.hasStartCapacitor = input.circuit && !input.circuit->startCapacitor.empty();
+    result.startCircuitLeaves = input.circuit && !input.circuit->startDevice.empty();
     result.loadTorque_Nm = compressor.load.torque_Nm;
+    if (compressor.load.kind == LoadKind::none) {
+        result.loadTorque_Nm = 0;
+    }
+    const LoadParameters load = loadParameters(compressor.load, 1.0);
+    result.runUp.buildUp_revolutions = load.buildUp_revolutions;
+    // Equalised, the first turn meets the friction of the pump alone.
+    result.runUp.atRest_ratio = load.buildUp_revolutions > 0 ? load.friction_Nm : 1.0;
     return result;
 }
 
@@ -108,7 +134,7 @@ std::vector<FitResidual> givenMotorResiduals(const Case& input, const MotorStudy
     }
     if (input.compressor.nameplate.lockedRotor_A) {
         constexpr double plateAccuracy_ratio = 0.15;
-        const HeldShaftTrial stalled{circuit, ratedVoltage_V(input), 0, 25, true};
+        const HeldShaftTrial stalled{circuit, ratedVoltage_V(input), 0, 25};
         residuals.push_back({"locked-rotor amps", "A", *input.compressor.nameplate.lockedRotor_A,
                              bench({&stalled, 1}).front().compressor_A, plateAccuracy_ratio});
     }
@@ -143,9 +169,10 @@ MotorStudy windingStudy(const Case& input)
 }
 
 MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& pool,
-                      Alternatives alternatives)
+                      std::uint64_t seed)
 {
     MotorStudy study = windingStudy(input);
+    study.source = {input.supply.source_ohm, input.supply.source_H};
     if (input.compressor.equivalentCircuit) {
         study.motor = givenMotor(input.compressor);
         study.residuals = givenMotorResiduals(input, study, heldShaftBench(input, circuit, pool));
@@ -163,13 +190,15 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
         }
     } else {
         requireSoundReadings(input, study);
-        EstimationInput estimation = estimationInput(input, *study.identification);
-        estimation.wantsAlternatives = alternatives == Alternatives::yes;
-        const MotorEstimate estimate =
-            estimateMotor(estimation, heldShaftBench(input, circuit, pool));
-        study.motor = estimate.motor;
-        study.residuals = estimate.residuals;
-        study.notes = estimate.notes;
+        const EstimationInput estimation = estimationInput(input, *study.identification);
+        MotorEstimate estimate =
+            estimateMotor(estimation, heldShaftBench(input, circuit, pool), seed);
+        study.motor = std::move(estimate.motor);
+        study.source = estimate.source;
+        study.residuals = std::move(estimate.residuals);
+        study.contradictions = std::move(estimate.contradictions);
+        study.notes = std::move(estimate.notes);
+        study.posterior = std::move(estimate.posterior);
         if (!input.compressor.nameplate.lockedRotor_A && lockedRotorByCodeLetter_A(input)) {
             study.notes.emplace_back(
                 "locked-rotor amps taken from the nameplate's code letter and output (NEMA MG 1)");

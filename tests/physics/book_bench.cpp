@@ -14,11 +14,13 @@ Phasor impedance(const CapacitorBranch& branch, double omega_rad_s)
 }
 
 // At one frequency two branches side by side are one branch.
-std::optional<CapacitorBranch> branchOf(const StartParts& parts, bool startCircuitIn,
-                                        double omega_rad_s)
+std::optional<CapacitorBranch> branchOf(const StartParts& parts, Feed feed, double omega_rad_s)
 {
-    if (!startCircuitIn || !parts.runCapacitor) {
-        return startCircuitIn ? parts.startCapacitor : parts.runCapacitor;
+    if (feed == Feed::runWindingAlone) {
+        return std::nullopt;
+    }
+    if (feed == Feed::startCircuitOut || !parts.runCapacitor) {
+        return feed == Feed::startCircuitIn ? parts.startCapacitor : parts.runCapacitor;
     }
     const Phasor start = impedance(parts.startCapacitor, omega_rad_s);
     const Phasor run = impedance(*parts.runCapacitor, omega_rad_s);
@@ -52,6 +54,13 @@ Machine machineOf(const EquivalentCircuit& circuit, double winding_degC, double 
     if (circuit.coreLoss_W > 0) {
         machine.coreLoss_ohm = 2 * rated_V * rated_V / circuit.coreLoss_W;
     }
+    if (circuit.rotorBar_ohm > 0) {
+        // Cold: heat raises the bar's resistance, not its inductance.
+        machine.deepBar =
+            DeepBar{.resistance_ohm = cage * circuit.rotorBar_ohm,
+                    .inductance_H =
+                        circuit.rotorBar_ohm / (2 * std::numbers::pi * circuit.rotorBarCorner_Hz)};
+    }
     return machine;
 }
 
@@ -63,14 +72,25 @@ HeldShaftBench benchWith(const StartParts& parts, double rated_V, double frequen
         responses.reserve(trials.size());
         for (const HeldShaftTrial& trial : trials) {
             const Machine machine = machineOf(trial.circuit, trial.winding_degC, rated_V);
-            const Source source{.rms_V = trial.line_V, .frequency_Hz = frequency_Hz};
-            const SteadyState steady =
-                steadyState(machine, source, branchOf(parts, trial.startCircuitIn, omega_rad_s),
-                            trial.speed_ratio * machine.synchronousSpeed_rad_s(frequency_Hz));
-            responses.push_back({std::abs(steady.line_A), std::abs(steady.auxiliary_A),
-                                 std::abs(steady.auxiliary_V),
-                                 (steady.terminal_V * std::conj(steady.line_A)).real(),
-                                 steady.torque_Nm});
+            const SourceImpedance behind = trial.source.value_or(SourceImpedance{});
+            const Source source{.rms_V = trial.line_V,
+                                .frequency_Hz = frequency_Hz,
+                                .resistance_ohm = behind.resistance_ohm,
+                                .inductance_H = behind.inductance_H};
+            const SteadyState steady = twoRevolvingFields(
+                machine, source, branchOf(parts, trial.feed, omega_rad_s),
+                trial.speed_ratio * machine.synchronousSpeed_rad_s(frequency_Hz));
+            const bool runCapacitor = parts.runCapacitor && trial.feed != Feed::runWindingAlone;
+            responses.push_back(
+                {.compressor_A = std::abs(steady.line_A),
+                 .auxiliary_A = std::abs(steady.auxiliary_A),
+                 .startWinding_V = std::abs(steady.auxiliary_V),
+                 .compressor_W = (steady.terminal_V * std::conj(steady.line_A)).real(),
+                 .torque_Nm = steady.torque_Nm,
+                 .terminal_V = std::abs(steady.terminal_V),
+                 .runWinding_V = std::abs(steady.terminal_V),
+                 .runCapacitor_V =
+                     runCapacitor ? std::abs(steady.terminal_V - steady.auxiliary_V) : 0});
         }
         return responses;
     };

@@ -70,7 +70,8 @@ TEST_P(HeldShaftTables, EqualADeckForEachSpeed)
     const EquivalentCircuit motor = givenMotor(input.compressor).circuit;
     const double synchronous_rad_s = synchronousSpeed_rad_s(input.supply.frequency_Hz, motor.poles);
     SimulatorPool pool(1);
-    const std::vector<HeldShaftTable> tables = heldShaftTables(input, circuit, motor, pool);
+    const std::vector<HeldShaftTable> tables =
+        heldShaftTables(input, circuit, motor, pool, {Release::early, Release::late});
     ASSERT_EQ(tables.size(), 4U);
     for (const HeldShaftTable& table : tables) {
         ASSERT_EQ(table.startCircuitIn.size(), 15U);

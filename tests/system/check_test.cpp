@@ -88,9 +88,17 @@ TEST(Check, NameplateFiguresAreReproduced)
         int plateFigures = 0;
         for (const Json& fit : run.json["motor"]["fit"]) {
             const double wanted = fit["wanted"].get<double>();
+            // A plate is a rounded rating, 10 %; rated-load amps are a rating for its protection.
             if (fit["name"] == "locked-rotor amps" || fit["name"] == "rated-load amps") {
-                EXPECT_NEAR(fit["reproduced"].get<double>() / wanted, 1, 0.02) << fit.dump();
+                const double accuracy_ratio = fit["name"] == "locked-rotor amps" ? 0.10 : 0.20;
+                EXPECT_NEAR(fit["reproduced"].get<double>() / wanted, 1, accuracy_ratio)
+                    << fit.dump();
                 ++plateFigures;
+            } else {
+                // What was read on the machine itself, to 1 to 3 %, or timed to 10 %.
+                EXPECT_NEAR(fit["reproduced"].get<double>() / wanted, 1,
+                            fit["name"] == "seconds to start" ? 0.10 : 0.03)
+                    << fit.dump();
             }
         }
         EXPECT_EQ(plateFigures, 2);
@@ -116,8 +124,7 @@ TEST(Check, PressuresThatAreNotGivenLeaveTheStartUndecided)
     EXPECT_EQ(outcome.status, 1) << outcome.err;
     const CheckRun run{outcome.status, Json::parse(outcome.out)};
     EXPECT_EQ(run.finding("motor-starts")["verdict"], "undecided");
-    EXPECT_NE(run.finding("motor-starts")["because"].get<std::string>().find("pressures"),
-              std::string::npos);
+    EXPECT_EQ(run.finding("motor-starts")["hangs_on"].front(), "pressures at the start");
 }
 
 TEST(Check, EveryFindingSaysWhatItRestsOn)

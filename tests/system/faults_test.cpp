@@ -289,7 +289,9 @@ TEST(Faults, SmallGeneratorHoldsItsAmpsAndLetsItsVoltsGo)
         EXPECT_LT(ohms, 1.05 * std::max(ends[0], ends[1])) << cornerOf(start);
     }
     EXPECT_GE(stalled, 1);
-    EXPECT_EQ(run.verdictOf("motor-starts"), "fail");
+    // With capacitors from the upper end of their range it just comes up: most do not.
+    EXPECT_NE(run.verdictOf("motor-starts"), "pass");
+    EXPECT_GT(run.finding("motor-starts")["fails_in"], run.finding("motor-starts")["holds_in"]);
     EXPECT_EQ(run.verdictOf("supply-volts-starting"), "fail");
     // Amps that the motor would take if it could: line over windings and feeder.
     const Json limit = run.finding("supply-limit");

@@ -147,7 +147,7 @@ TEST(CheckJson, TellsStartsAgainAndTheOffTime)
         study.circuit = bench.circuit;
         study.evidence = {bench.evidence};
         study.findings = bench.findings();
-        return Json::parse(checkJson(bench.input, study));
+        return Json::parse(checkJson(bench.input, study, {}));
     };
     const Json tank = jsonOf(soundMilkTank());
     EXPECT_TRUE(tank.at("measurements").at("off_time").is_null());

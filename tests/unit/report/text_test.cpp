@@ -74,7 +74,7 @@ TEST(CheckText, FoldsWhatRestsOnAMotorThatIsNotKnown)
 {
     RatingBench bench = soundColdStore();
     bench.evidence.fit.front().reproduced = 2 * bench.evidence.fit.front().wanted;
-    const std::string text = checkText(bench.input, studyOf(bench), {});
+    const std::string text = checkText(bench.input, studyOf(bench), {}, {});
     EXPECT_EQ(countOf(text, "[?]"), 2U) << text;  // the misfit, and all the rest in one line
     EXPECT_NE(text.find("motor-fits-evidence"), std::string::npos);
 }
@@ -83,7 +83,7 @@ TEST(CheckText, TellsToBuyOnlyWhereSomethingFails)
 {
     RatingBench bench = soundColdStore();
     partOf<PotentialRelay>(bench.input, "relay").coilContinuous_V.reset();
-    const std::string text = checkText(bench.input, studyOf(bench), {});
+    const std::string text = checkText(bench.input, studyOf(bench), {}, {});
     EXPECT_EQ(countOf(text, "To do: fit a relay"), 0U) << text;
     EXPECT_EQ(countOf(text, "Should it fail: fit a relay"), 1U) << text;
 }
@@ -92,7 +92,7 @@ TEST(CheckText, SaysBeyondWhereTheValueIsNotKnown)
 {
     RatingBench bench = soundColdStore();
     bench.evidence.starts[0].measured.timeToSpeed_s.reset();
-    const std::string text = checkText(bench.input, studyOf(bench), {});
+    const std::string text = checkText(bench.input, studyOf(bench), {}, {});
     EXPECT_NE(text.find("beyond the limit of 3.00 s"), std::string::npos) << text;
     EXPECT_EQ(text.find("inf"), std::string::npos);
 }
@@ -142,7 +142,7 @@ TEST(CheckText, PrintsNoNumbersForWhatIsSoOrNotSo)
 {
     RatingBench bench = soundColdStore();
     partOf<StartCapacitor>(bench.input, "start").bleed_ohm.reset();
-    const std::string text = checkText(bench.input, studyOf(bench), {false, true, 78});
+    const std::string text = checkText(bench.input, studyOf(bench), {}, {false, true, 78});
     EXPECT_NE(text.find("[FAIL] bleed-resistor-fitted"), std::string::npos) << text;
     for (const char* never : {"0.500", "as fitted", "as named", "worst at as"}) {
         EXPECT_EQ(text.find(never), std::string::npos) << never << " in\n" << text;
@@ -155,10 +155,10 @@ TEST(CheckText, CountsOpeningsInTimes)
 {
     RatingBench bench = soundColdStore();
     bench.evidence.starts[0].measured.startContactOpenings = 13;
-    const std::string chatter = checkText(bench.input, studyOf(bench), {false, false, 200});
+    const std::string chatter = checkText(bench.input, studyOf(bench), {}, {false, false, 200});
     EXPECT_NE(chatter.find("13 times, at "), std::string::npos) << chatter;
     bench.evidence.starts[0].measured.startContactOpenings = 0;
-    const std::string never = checkText(bench.input, studyOf(bench), {false, false, 200});
+    const std::string never = checkText(bench.input, studyOf(bench), {}, {false, false, 200});
     EXPECT_NE(never.find("never, at "), std::string::npos) << never;
 }
 
@@ -167,7 +167,7 @@ TEST(CheckText, SaysThatTheProtectorTripsAndPrintsNoMinusBeforeNoAmps)
     RatingBench bench = soundColdStore();
     bench.eachStart([](StartMeasurement& m) { m.compressorRunning_A = -1e-6; });
     bench.evidence.starts[0].measured.protectorTripped = 1;
-    const std::string text = checkText(bench.input, studyOf(bench), {false, false, 200});
+    const std::string text = checkText(bench.input, studyOf(bench), {}, {false, false, 200});
     EXPECT_EQ(text.find("-0.0"), std::string::npos) << text;
     EXPECT_EQ(countOf(text, "  trips\n"), 1U) << text;
     EXPECT_EQ(countOf(text, "  0.0 A\n") + 1,
@@ -209,19 +209,19 @@ TEST(CheckText, HeadlineNamesNarrowPassesNarrowestFirst)
     const RatingBench bench = soundColdStore();
     CheckStudy study = studyOf(bench);
     study.findings = {passWith(checks[0], 5.1)};
-    EXPECT_NE(checkText(bench.input, study, {}).find("FIT: all 1 checks"), std::string::npos);
+    EXPECT_NE(checkText(bench.input, study, {}, {}).find("FIT: all 1 checks"), std::string::npos);
     study.findings.push_back(passWith(checks[1], 4.9));
-    EXPECT_NE(checkText(bench.input, study, {false, false, 300})
+    EXPECT_NE(checkText(bench.input, study, {}, {false, false, 300})
                   .find("FIT, but narrow: near has 4.90 V to spare. All 2"),
               std::string::npos);
     study.findings.push_back(passWith(checks[2], 2));
     study.findings.push_back(passWith(checks[3], 3));
     study.findings.push_back(passWith(checks[4], 1));
-    EXPECT_NE(checkText(bench.input, study, {false, false, 300})
+    EXPECT_NE(checkText(bench.input, study, {}, {false, false, 300})
                   .find("narrow: nearest has 1.00 V to spare, nearer has 2.00 V to spare, nearly "
                         "has 3.00 V to spare and 1 more."),
               std::string::npos)
-        << checkText(bench.input, study, {false, false, 300});
+        << checkText(bench.input, study, {}, {false, false, 300});
 }
 
 TEST(Narrow, IsNoCountNoLimitOfNoughtAndNoFailure)
@@ -244,7 +244,7 @@ TEST(CheckJson, SaysTheVerdictTheCountsAndWhatToDo)
 {
     using Json = nlohmann::json;
     const auto jsonOf = [](const RatingBench& bench, const CheckStudy& study) {
-        return Json::parse(checkJson(bench.input, study));
+        return Json::parse(checkJson(bench.input, study, {}));
     };
     RatingBench bench = soundColdStore();
     const Json sound = jsonOf(bench, studyOf(bench));

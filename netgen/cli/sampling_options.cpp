@@ -1,0 +1,63 @@
+#include "cli/sampling_options.h"
+
+#include <fmt/format.h>
+
+namespace splitstart
+{
+
+namespace po = boost::program_options;
+
+namespace
+{
+
+constexpr int fewestSamples = 20;
+constexpr int mostSamples = 10000;
+constexpr double leastSure_percent = 60;
+constexpr double mostSure_percent = 99.5;
+constexpr int mostWorkers = 64;
+
+}  // namespace
+
+void addSamplingOptions(CommandLine& line)
+{
+    line.options.add_options()(
+        "samples", po::value<int>()->default_value(200)->value_name("N"),
+        "possible machines to look at, at the most; it ends earlier once all is settled")(
+        "sure-percent", po::value<double>()->default_value(95, "95")->value_name("PERCENT"),
+        "share of the possible machines in which a check must pass, or fail, to be called so")(
+        "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
+        "of the random draws; the same seed gives the same answer")(
+        "workers", po::value<int>()->default_value(0)->value_name("N"),
+        "simulations at a time; 0: one for each processor");
+}
+
+CheckOptions checkOptionsFrom(const po::variables_map& values)
+{
+    const int samples = values["samples"].as<int>();
+    if (samples < fewestSamples || samples > mostSamples) {
+        throw UsageError(fmt::format("--samples: found {}; allowed: {} to {}", samples,
+                                     fewestSamples, mostSamples));
+    }
+    const double sure_percent = values["sure-percent"].as<double>();
+    if (!(sure_percent >= leastSure_percent && sure_percent <= mostSure_percent)) {
+        throw UsageError(fmt::format("--sure-percent: found {:g}; allowed: {:g} to {:g}",
+                                     sure_percent, leastSure_percent, mostSure_percent));
+    }
+    CheckOptions options;
+    options.rule.samples = static_cast<std::size_t>(samples);
+    options.rule.share_ratio = sure_percent / 100;
+    options.seed = values["seed"].as<unsigned long>();
+    return options;
+}
+
+unsigned workersFrom(const po::variables_map& values)
+{
+    const int workers = values["workers"].as<int>();
+    if (workers < 0 || workers > mostWorkers) {
+        throw UsageError(
+            fmt::format("--workers: found {}; allowed: 0 to {}", workers, mostWorkers));
+    }
+    return static_cast<unsigned>(workers);
+}
+
+}  // namespace splitstart

@@ -1,0 +1,179 @@
+#include "motor/posterior.h"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace splitstart::estimation
+{
+
+Posterior::Posterior(std::shared_ptr<const Estimator> estimator,
+                     const std::vector<Estimator::Fit>& fits, std::uint64_t seed)
+    : estimator_(std::move(estimator)), random_(seed)
+{
+    const Evidence& evidence = estimator_->evidence();
+    double all = 0;
+    for (const Estimator::Fit& fit : fits) {
+        Mode& mode = modes_.emplace_back();
+        mode.fit = fit;
+        mode.residuals = estimator_->residuals(evidence, fit.x,
+                                               estimator_->answers(evidence, {&fit.x, 1}).front());
+        mode.slope = estimator_->jacobian(evidence, fit.x);
+        const Eigen::MatrixXd covariance = (mode.slope.transpose() * mode.slope).inverse();
+        mode.gain = covariance * mode.slope.transpose();
+        mode.root = covariance.llt().matrixL();
+        // Volume of a normal hill: its height times the root of the covariance's determinant.
+        mode.share = std::exp(-0.5 * (fit.squares - fits.front().squares)) *
+                     mode.root.diagonal().prod() / modes_.front().root.diagonal().prod();
+        all += mode.share;
+    }
+    for (Mode& mode : modes_) {
+        mode.share /= all;
+    }
+}
+
+std::size_t Posterior::chosen(double chance) const
+{
+    std::size_t index = 0;
+    while (index + 1 < modes_.size() && chance >= modes_[index].share) {
+        chance -= modes_[index].share;
+        ++index;
+    }
+    return index;
+}
+
+std::size_t Posterior::nearest(const Eigen::VectorXd& x) const
+{
+    const auto distance = [&x](const Mode& mode) {
+        return mode.root.triangularView<Eigen::Lower>().solve(x - mode.fit.x).squaredNorm();
+    };
+    const auto closest =
+        std::min_element(modes_.begin(), modes_.end(),
+                         [&](const Mode& a, const Mode& b) { return distance(a) < distance(b); });
+    return static_cast<std::size_t>(closest - modes_.begin());
+}
+
+std::vector<MotorSample> Posterior::first(std::size_t count)
+{
+    while (kept_.size() < count) {
+        refill();
+    }
+    return {kept_.begin(), kept_.end()};
+}
+
+std::vector<MotorSample> Posterior::draw(std::size_t count)
+{
+    while (kept_.size() < count) {
+        refill();
+    }
+    const auto end = kept_.begin() + static_cast<std::ptrdiff_t>(count);
+    std::vector<MotorSample> result(std::make_move_iterator(kept_.begin()),
+                                    std::make_move_iterator(end));
+    kept_.erase(kept_.begin(), end);
+    return result;
+}
+
+void Posterior::refill()
+{
+    constexpr std::size_t block = 40;
+    constexpr double capQuantile = 0.95;
+    constexpr std::size_t mostEmptyBlocks = 50;
+    const Evidence& evidence = estimator_->evidence();
+    std::vector<Eigen::VectorXd> xs;
+    std::vector<std::size_t> modeOf;
+    std::vector<double> proposed;  // -2 ln of the proposal's density, up to a constant
+    for (std::size_t i = 0; i < block; ++i) {
+        modeOf.push_back(chosen(uniform_(random_)));
+        Eigen::VectorXd z(static_cast<Eigen::Index>(unknownCount));
+        for (double& each : z) {
+            each = normal_(random_);
+        }
+        proposed.push_back(z.squaredNorm());
+        xs.emplace_back(modes_[modeOf[i]].fit.x + modes_[modeOf[i]].root * z);
+    }
+    const auto atProposal = estimator_->answers(evidence, xs);
+    for (std::size_t i = 0; i < block; ++i) {
+        const Mode& mode = modes_[modeOf[i]];
+        const Eigen::VectorXd there = estimator_->residuals(evidence, xs[i], atProposal[i]);
+        xs[i] -= mode.gain * (there - mode.residuals - mode.slope * (xs[i] - mode.fit.x));
+    }
+    const auto answers = estimator_->answers(evidence, xs);
+    std::vector<double> logRatio;
+    for (std::size_t i = 0; i < block; ++i) {
+        const double squares = estimator_->residuals(evidence, xs[i], answers[i]).squaredNorm();
+        logRatio.push_back(0.5 * (proposed[i] - (squares - modes_[modeOf[i]].fit.squares)));
+    }
+    if (!cap_) {
+        std::vector<double> sorted = logRatio;
+        std::sort(sorted.begin(), sorted.end());
+        cap_ = sorted[static_cast<std::size_t>(capQuantile * (block - 1))];
+    }
+    const std::size_t before = kept_.size();
+    const std::size_t ratedPoint = Evidence(evidence).ratedPoint();
+    for (std::size_t i = 0; i < block; ++i) {
+        // One number for each proposal, kept or not, so that the sequence hangs on nothing else.
+        const double chance = uniform_(random_);
+        if (!(std::log(chance) < logRatio[i] - *cap_) || nearest(xs[i]) != modeOf[i]) {
+            continue;
+        }
+        MotorSample sample;
+        sample.circuit = estimator_->circuitAt(xs[i]);
+        sample.ratedTorque_Nm = estimator_->ratedTorque_Nm(xs[i], answers[i][ratedPoint]);
+        sample.source = estimator_->sourceAt(xs[i]);
+        sample.unknowns.assign(xs[i].begin(), xs[i].end());
+        kept_.push_back(std::move(sample));
+    }
+    emptyBlocks_ = kept_.size() > before ? 0 : emptyBlocks_ + 1;
+    if (emptyBlocks_ > mostEmptyBlocks) {
+        throw std::runtime_error("no motor could be drawn that has the figures that are given");
+    }
+}
+
+std::vector<std::string> Posterior::unknownNames() const
+{
+    std::vector<std::string> names;
+    for (const Prior& prior : estimator_->priors()) {
+        names.emplace_back(prior.name);
+    }
+    return names;
+}
+
+std::vector<MotorPosterior::Prediction> Posterior::predict(
+    std::span<const MeasuredQuantity> quantities, std::span<const MotorSample> motors)
+{
+    Evidence evidence(*estimator_);
+    std::vector<std::optional<std::size_t>> observationOf;
+    std::vector<std::string> notes;
+    for (const MeasuredQuantity quantity : quantities) {
+        Measurement measurement;
+        measurement.quantity = quantity;
+        measurement.value = 1;
+        measurement.accuracy_ratio = 0;
+        observationOf.push_back(evidence.addMeasurement(measurement, notes)
+                                    ? std::optional(evidence.observations().size() - 1)
+                                    : std::nullopt);
+    }
+    std::vector<Eigen::VectorXd> xs;
+    xs.reserve(motors.size());
+    for (const MotorSample& motor : motors) {
+        xs.emplace_back(Eigen::Map<const Eigen::VectorXd>(
+            motor.unknowns.data(), static_cast<Eigen::Index>(motor.unknowns.size())));
+    }
+    const auto answers = estimator_->answers(evidence, xs);
+    std::vector<Prediction> predictions;
+    for (const std::optional<std::size_t>& index : observationOf) {
+        Prediction& prediction = predictions.emplace_back();
+        if (!index) {
+            continue;
+        }
+        const Observation& observation = evidence.observations()[*index];
+        prediction.accuracy_ratio = observation.model_ratio;
+        for (std::size_t i = 0; i < xs.size(); ++i) {
+            prediction.values.push_back(observation.predicted(xs[i], answers[i]));
+        }
+    }
+    return predictions;
+}
+
+}  // namespace splitstart::estimation

@@ -1,0 +1,79 @@
+#include "report/next_text.h"
+
+#include <fmt/format.h>
+
+#include "report/report.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// "settles about 3 of what is undecided", as far as that can be said beforehand.
+std::string worth(const NextMeasurement& next)
+{
+    constexpr double oneAtLeast = 0.75;
+    constexpr double perhaps = 0.1;
+    return next.settles >= oneAtLeast
+               ? fmt::format("expected to settle {:.0f} of the undecided", next.settles)
+           : next.settles >= perhaps
+               ? fmt::format("settles one of the undecided with a chance of {:.0f} %",
+                             100 * next.settles)
+               : fmt::format("settles nothing alone, but explains {:.0f} % of the doubt",
+                             100 * next.explains);
+}
+
+}  // namespace
+
+void writeNextMeasurements(TextPage& page, const std::vector<NextMeasurement>& next)
+{
+    page.heading("What to measure next");
+    std::size_t number = 0;
+    for (const NextMeasurement& each : next) {
+        page.paragraph(fmt::format("{}. {}: {}", ++number, each.what, worth(each)), 2, 3);
+        page.paragraph(fmt::format("with {}; {}", each.instrument, each.how), 5, 2);
+        page.paragraph("! " + each.caution, 5, 2);
+        page.paragraph("In the case file: " + each.field, 5, 2);
+    }
+}
+
+std::string whatNextText(const Case& input, const CheckStudy& study,
+                         const std::vector<NextMeasurement>& next, const TextStyle& style)
+{
+    TextPage page(style.colour, style.width);
+    page.heading(fmt::format("{}{}", input.name, input.invented ? " (INVENTED demo data)" : ""));
+    std::size_t undecided = 0;
+    std::vector<const Finding*> otherwise;
+    for (const Finding& finding : study.findings) {
+        if (finding.verdict == Verdict::undecided) {
+            ++undecided;
+            if (finding.holds + finding.fails == 0) {
+                otherwise.push_back(&finding);
+            }
+        }
+    }
+    page.paragraph(undecided == 0 ? "Nothing is undecided: no measurement is missing."
+                                  : fmt::format("{} of {} checks are undecided.", undecided,
+                                                study.findings.size()));
+    if (!next.empty()) {
+        page.blank();
+        writeNextMeasurements(page, next);
+    } else if (undecided > otherwise.size()) {
+        page.paragraph(
+            "No single measurement would settle one of them: give more of them, or "
+            "measure again more accurately.");
+    }
+    if (!otherwise.empty()) {
+        page.blank();
+        page.heading("Undecided for another reason");
+        for (const Finding* finding : otherwise) {
+            page.paragraph(fmt::format("- {}: {}", finding->check->id, finding->because), 2, 2);
+        }
+    }
+    page.blank();
+    page.heading("Before you touch or power anything");
+    return page.text() + cautionsText(style.width);
+}
+
+}  // namespace splitstart

@@ -1,0 +1,321 @@
+#include "study/sample_study.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "study/held_shaft.h"
+#include "study/start_runs.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Coarser than with the best estimate, since what is not known weighs more: at 300 us the start
+// circuit leaves within 0.25 % of the time found at 50 us, at a quarter less work than at 200 us.
+constexpr StartEffort sampleEffort = {3e-4, StartEffort().settledFor_s};
+
+// A working point of the starts: a corner without an end of the tolerances.
+Corner workingPoint(Corner corner)
+{
+    corner.release = Release::middle;
+    corner.capacitors.reset();
+    return corner;
+}
+
+struct Point {
+    Corner corner;
+    bool restart = false;
+};
+
+bool isOutermost(const Corner& corner)
+{
+    return corner.line_ratio <= 0.851 || corner.line_ratio >= 1.099;
+}
+
+std::optional<double> worstMargin(const Check& check, const CheckContext& context)
+{
+    const CheckReading reading = check.read(context);
+    const Comparison* worst = worstOf(reading);
+    return worst == nullptr ? std::nullopt : std::optional(worst->margin());
+}
+
+// One study's sampling.
+class Sampling
+{
+public:
+    Sampling(const Case& input, CheckStudy& study, const CheckOptions& options, SimulatorPool& pool,
+             const StudyProgress& progress)
+        : input_(input),
+          study_(study),
+          options_(options),
+          pool_(pool),
+          progress_(progress),
+          source_(input, study.motor.motor, study.motor.posterior, options.seed)
+    {
+    }
+
+    void run();
+
+private:
+    [[nodiscard]] bool isOpen(std::size_t finding);
+    [[nodiscard]] bool decidedAtBothEnds(const Finding& finding) const;
+    void collectPoints();
+    [[nodiscard]] std::set<std::size_t> pointsOf(const Check& check) const;
+    void runBatch(std::size_t count);
+    [[nodiscard]] std::vector<Evidence> evidenceOf(const std::vector<PossibleMachine>& machines,
+                                                   const std::set<std::size_t>& points);
+    void reportProgress(double shareOfBatch, std::size_t batch);
+
+    const Case& input_;
+    CheckStudy& study_;
+    const CheckOptions& options_;
+    SimulatorPool& pool_;
+    const StudyProgress& progress_;
+    PossibleMachines source_;
+    std::vector<Point> points_;
+    std::vector<Evidence> atPoint_;  // the best estimate's evidence at one working point each
+    Evidence atNone_;
+    std::vector<std::size_t> open_;
+    std::vector<std::set<std::size_t>> pointsOfFinding_;
+};
+
+void Sampling::collectPoints()
+{
+    const Evidence& best = study_.evidence.front();
+    const auto collect = [&](const std::vector<StartRun>& runs, bool restart) {
+        for (const StartRun& run : runs) {
+            const std::string name = cornerText(workingPoint(run.corner));
+            auto known = std::find_if(points_.begin(), points_.end(), [&](const Point& point) {
+                return point.restart == restart && cornerText(point.corner) == name;
+            });
+            if (known == points_.end()) {
+                points_.push_back({workingPoint(run.corner), restart});
+                Evidence& only = atPoint_.emplace_back(best);
+                only.starts.clear();
+                only.restarts.clear();
+                known = points_.end() - 1;
+            }
+            Evidence& only = atPoint_[static_cast<std::size_t>(known - points_.begin())];
+            (restart ? only.restarts : only.starts).push_back(run);
+        }
+    };
+    collect(best.starts, false);
+    collect(best.restarts, true);
+    atNone_ = best;
+    atNone_.starts.clear();
+    atNone_.restarts.clear();
+}
+
+// The points that a check is read at: of those at the outermost line volts (inner ones are hardly
+// ever the worst, and then by little) the one at which it was worst with the best estimate; where
+// it was the same at several (a count, a yes or no), all of them without the special ones, since
+// nothing tells which is worst; none where it reads no starts.
+std::set<std::size_t> Sampling::pointsOf(const Check& check) const
+{
+    const auto marginAt = [&](const Evidence& evidence) {
+        return worstMargin(check, {input_, study_.circuit, evidence});
+    };
+    const std::optional<double> without = marginAt(atNone_);
+    std::vector<std::pair<double, std::size_t>> margins;
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+        const std::optional<double> margin = marginAt(atPoint_[i]);
+        if (margin && margin != without && (points_[i].restart || isOutermost(points_[i].corner))) {
+            margins.emplace_back(*margin, i);
+        }
+    }
+    if (margins.empty()) {
+        return {};
+    }
+    std::sort(margins.begin(), margins.end());
+    std::set<std::size_t> plain;
+    std::size_t ties = 0;
+    for (const auto& [margin, i] : margins) {
+        if (margin == margins.front().first) {
+            ++ties;
+            if (!points_[i].corner.switchOn_deg) {
+                plain.insert(i);
+            }
+        }
+    }
+    return ties == 1 || plain.empty() ? std::set<std::size_t>{margins.front().second} : plain;
+}
+
+// With a motor that is known, the ends of the tolerances are the worst that can be: what is so at
+// both ends is so in between.
+bool Sampling::decidedAtBothEnds(const Finding& finding) const
+{
+    if (study_.motor.posterior || finding.verdict == Verdict::pass) {
+        return !study_.motor.posterior;
+    }
+    if (finding.verdict == Verdict::undecided) {
+        return study_.evidence.size() == 1;
+    }
+    for (const Evidence& all : study_.evidence) {
+        for (const Release release : {Release::early, Release::late}) {
+            Evidence end = all;
+            const auto other = [release](const StartRun& run) {
+                return run.corner.release != release;
+            };
+            std::erase_if(end.starts, other);
+            std::erase_if(end.restarts, other);
+            std::erase_if(end.held, [release](const HeldShaftTable& table) {
+                return table.release != release;
+            });
+            const std::optional<double> margin =
+                worstMargin(*finding.check, {input_, study_.circuit, end});
+            if (!margin || *margin >= 0) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+bool Sampling::isOpen(std::size_t index)
+{
+    const Finding& finding = study_.findings[index];
+    return !finding.check->asksTheCaseOnly && !finding.motorUnknown && !decidedAtBothEnds(finding);
+}
+
+std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& machines,
+                                           const std::set<std::size_t>& points)
+{
+    std::vector<StartJob> jobs;
+    for (const PossibleMachine& machine : machines) {
+        for (const std::size_t i : points) {
+            Corner corner = points_[i].corner;
+            corner.pressures = machine.input.compressor.load.pressures;
+            jobs.push_back({corner, points_[i].restart,
+                            simulationModel(machine.input, study_.circuit, machine.motor.circuit,
+                                            machine.motor.ratedTorque_Nm, corner)});
+        }
+    }
+    const std::size_t before = study_.machines.size();
+    const std::vector<StartOutcome> outcomes =
+        runStarts(input_, jobs, pool_, sampleEffort, [&](std::size_t done, std::size_t all) {
+            reportProgress(static_cast<double>(done) / static_cast<double>(all),
+                           study_.machines.size() - before + machines.size());
+        });
+    const bool flowsWhenOff = study_.evidence.front().offTime.has_value();
+    std::vector<Evidence> result;
+    std::size_t next = 0;
+    for (const PossibleMachine& machine : machines) {
+        Evidence& evidence = result.emplace_back();
+        evidence.ratedTorque_Nm = machine.motor.ratedTorque_Nm;
+        bool whole = true;
+        for (std::size_t i = 0; i < points.size(); ++i, ++next) {
+            if (const auto* error = std::get_if<SimulationError>(&outcomes[next])) {
+                if (error->fault() != SimulationFault::aborted) {
+                    throw *error;
+                }
+                whole = false;
+                continue;
+            }
+            (jobs[next].restart ? evidence.restarts : evidence.starts)
+                .push_back({jobs[next].corner, std::get<StartMeasurement>(outcomes[next])});
+        }
+        if (!whole) {
+            // It proves nothing: no check can be judged on it.
+            evidence = {};
+            continue;
+        }
+        evidence.held = heldShaftTables(machine.input, study_.circuit, machine.motor.circuit, pool_,
+                                        {Release::middle});
+        evidence.auxiliaryOnLine_A =
+            auxiliaryOnLine_A(machine.motor.circuit, ratedVoltage_V(machine.input));
+        if (flowsWhenOff) {
+            evidence.offTime = offTime(machine.input, study_.circuit, machine.motor.circuit, pool_);
+        }
+    }
+    return result;
+}
+
+void Sampling::runBatch(std::size_t count)
+{
+    std::set<std::size_t> points;
+    for (const std::size_t i : open_) {
+        points.insert(pointsOfFinding_[i].begin(), pointsOfFinding_[i].end());
+    }
+    std::vector<PossibleMachine> machines = source_.draw(count);
+    const std::vector<Evidence> evidence = evidenceOf(machines, points);
+    for (std::size_t m = 0; m < machines.size(); ++m) {
+        for (const std::size_t i : open_) {
+            study_.readings[i].push_back(
+                evidence[m].held.empty()
+                    ? SampleReading()
+                    : sampleReading(*study_.findings[i].check,
+                                    {machines[m].input, study_.circuit, evidence[m]}));
+        }
+        study_.machines.push_back(std::move(machines[m]));
+    }
+    std::erase_if(open_,
+                  [this](std::size_t i) { return isSettled(study_.readings[i], options_.rule); });
+}
+
+// The bar tells how much of the work would be done if nothing more were settled early.
+void Sampling::reportProgress(double shareOfBatch, std::size_t batch)
+{
+    if (!progress_) {
+        return;
+    }
+    constexpr double resolution = 1000;
+    const double done =
+        static_cast<double>(study_.machines.size()) + shareOfBatch * static_cast<double>(batch);
+    progress_(
+        static_cast<std::size_t>(resolution * done / static_cast<double>(options_.rule.samples)),
+        static_cast<std::size_t>(resolution));
+}
+
+void Sampling::run()
+{
+    constexpr std::size_t batch = 20;
+    study_.readings.resize(study_.findings.size());
+    study_.inputNames = source_.inputNames();
+    study_.motorInputs = source_.motorInputs();
+    collectPoints();
+    for (std::size_t i = 0; i < study_.findings.size(); ++i) {
+        pointsOfFinding_.push_back(pointsOf(*study_.findings[i].check));
+        if (isOpen(i)) {
+            open_.push_back(i);
+        }
+    }
+    if (!source_.differ()) {
+        return;
+    }
+    const std::vector<std::size_t> sampled = open_;
+    while (!open_.empty() && study_.machines.size() < options_.rule.samples) {
+        const std::size_t left = options_.rule.samples - study_.machines.size();
+        runBatch(std::min(left, batch));
+    }
+    for (const std::size_t i : sampled) {
+        decide(study_.findings[i], study_.readings[i], options_.rule);
+        if (study_.findings[i].verdict == Verdict::undecided && study_.findings[i].samples > 0) {
+            std::vector<SampleInput> inputs;
+            for (std::size_t column = 0; column < study_.inputNames.size(); ++column) {
+                SampleInput& input = inputs.emplace_back();
+                input.name = study_.inputNames[column];
+                for (std::size_t m = 0; m < study_.readings[i].size(); ++m) {
+                    input.values.push_back(study_.machines[m].inputs[column]);
+                }
+            }
+            study_.findings[i].hangsOn = inputsThatMatter(study_.readings[i], inputs);
+        }
+    }
+}
+
+}  // namespace
+
+void decideBySamples(const Case& input, CheckStudy& study, const CheckOptions& options,
+                     SimulatorPool& pool, const StudyProgress& progress)
+{
+    if (!fitsOneMotor(study.evidence.front())) {
+        study.readings.resize(study.findings.size());
+        return;
+    }
+    Sampling(input, study, options, pool, progress).run();
+}
+
+}  // namespace splitstart

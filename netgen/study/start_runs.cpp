@@ -1,0 +1,84 @@
+#include "study/start_runs.h"
+
+#include <algorithm>
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Long enough for the slowest start that may still pass (3 s).
+constexpr double runEnd_s = 3.0;
+
+// Time in which the armature of the slowest relay has followed for certain: ten time constants
+// beyond the ten milliseconds of an ordinary one.
+double slowRelay_s(const Case& input)
+{
+    const CatalogPart* part =
+        input.circuit ? input.parts.find(input.circuit->startDevice) : nullptr;
+    double lag_s = 0;
+    if (part != nullptr) {
+        if (const auto* potential = std::get_if<PotentialRelay>(&part->data)) {
+            lag_s = std::max(potential->operate_s, potential->release_s);
+        } else if (const auto* current = std::get_if<CurrentRelay>(&part->data)) {
+            lag_s = std::max(current->operate_s, current->release_s);
+        } else if (const auto* ptc = std::get_if<Ptc>(&part->data)) {
+            // With less current than on its label it takes longer.
+            return 2 * ptc->switchTime_s.maximum + 1;
+        } else if (const auto* timer = std::get_if<TimedSwitch>(&part->data)) {
+            return timer->opensAfter_s.maximum;
+        }
+    }
+    return 10 * std::max(lag_s - 0.010, 0.0);
+}
+
+SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
+                               const StartEffort& effort)
+{
+    Analysis analysis;
+    analysis.largestStep_s = effort.largestStep_s;
+    analysis.end_s = endBetweenSteps_s(runEnd_s + relayTime_s, effort.largestStep_s);
+    SimulationRequest request;
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.vectors = startVectors(model);
+    request.end_s = analysis.end_s;
+    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
+                            effort.settledFor_s + relayTime_s};
+    return request;
+}
+
+}  // namespace
+
+std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob> jobs,
+                                    SimulatorPool& pool, const StartEffort& effort,
+                                    const StudyProgress& progress)
+{
+    const double relayTime_s = slowRelay_s(input);
+    std::vector<SimulationRequest> requests;
+    requests.reserve(jobs.size());
+    for (const StartJob& job : jobs) {
+        requests.push_back(startRequest(job.model, relayTime_s, effort));
+    }
+    std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
+    std::vector<StartOutcome> results;
+    results.reserve(jobs.size());
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        const auto* error = std::get_if<SimulationError>(&outcomes[i]);
+        if (error != nullptr && error->fault() == SimulationFault::aborted) {
+            StartEffort finer = effort;
+            finer.largestStep_s /= 2;
+            const SimulationRequest again = startRequest(jobs[i].model, relayTime_s, finer);
+            outcomes[i] = std::move(pool.runAll({&again, 1}).front());
+        }
+        if (const auto* failure = std::get_if<SimulationError>(&outcomes[i])) {
+            results.emplace_back(*failure);
+        } else {
+            results.emplace_back(measureStart(jobs[i].model, std::get<Waveforms>(outcomes[i])));
+        }
+        outcomes[i] = Waveforms();  // waveforms are large
+    }
+    return results;
+}
+
+}  // namespace splitstart

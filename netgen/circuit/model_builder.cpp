@@ -33,7 +33,6 @@ std::vector<std::pair<std::string, double>> motorParameters(const EquivalentCirc
         motor.coreLoss_W > 0 ? 2 * rated_V * rated_V / motor.coreLoss_W : noCoreLoss_ohm;
     const double friction_Nms =
         motor.friction_W / (synchronousSpeed_rad_s * synchronousSpeed_rad_s);
-    // Deep bars and saturation are off; no case says anything of them.
     return {{"main_ohms", motor.main_ohm},
             {"main_leakage_h", motor.mainLeakage_ohm / radian},
             {"main_magnetizing_h", motor.mainMagnetizing_ohm / radian},

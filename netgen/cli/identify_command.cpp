@@ -140,10 +140,10 @@ int whatNext(const po::variables_map& values, const Case& input, bool json)
     bar.clear();
     deliver(values, json ? whatNextJson(input, study, next)
                          : whatNextText(input, study, next, {colourWanted(), true, pageWidth()}));
-    return std::any_of(study.findings.begin(), study.findings.end(),
-                       [](const Finding& finding) { return finding.verdict != Verdict::pass; })
-               ? failsOrUndecided
-               : allPass;
+    const bool allChecksPass =
+        std::all_of(study.findings.begin(), study.findings.end(),
+                    [](const Finding& finding) { return finding.verdict == Verdict::pass; });
+    return allChecksPass && allSound(study.motor) ? allPass : failsOrUndecided;
 }
 
 }  // namespace
@@ -215,7 +215,11 @@ int identifyCommand(const std::vector<std::string>& arguments)
     }
     const Case input = fromOptions ? caseFromOptions(values) : caseRead(values);
     const MotorStudy study = windingStudy(input);
-    if (asksWhatNext && allSound(study)) {
+    const bool windingsKnown =
+        input.compressor.equivalentCircuit ||
+        (study.identification && study.identification->pattern == ReadingPattern::complete);
+    // Windings that condemn themselves, or are not read: what to do next is the whole answer.
+    if (asksWhatNext && windingsKnown && input.circuit) {
         return whatNext(values, completeCase(input), json);
     }
     deliver(values, json ? identifyJson(input.name, input.invented, study)

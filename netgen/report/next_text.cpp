@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "report/report.h"
 
 namespace splitstart
@@ -56,6 +58,17 @@ std::string whatNextText(const Case& input, const CheckStudy& study,
     page.paragraph(undecided == 0 ? "Nothing is undecided: no measurement is missing."
                                   : fmt::format("{} of {} checks are undecided.", undecided,
                                                 study.findings.size()));
+    // What the ohmmeter and the insulation tester have still to say comes before all else.
+    for (const HealthFinding& finding : study.motor.health.findings) {
+        if (finding.verdict != HealthVerdict::pass) {
+            page.blank();
+            page.paragraph("First: " + finding.what, 0, 2, Shade::yellow);
+            page.paragraph(finding.nextStep, 2, 2);
+            for (const std::string& caution : finding.cautions) {
+                page.paragraph("! " + caution, 2, 2);
+            }
+        }
+    }
     if (!next.empty()) {
         page.blank();
         writeNextMeasurements(page, next);

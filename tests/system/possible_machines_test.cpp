@@ -137,6 +137,19 @@ TEST(WhatNext, SaysThatNothingIsMissingWhereAllIsDecided)
     EXPECT_NE(outcome.out.find("Nothing is undecided"), std::string::npos);
 }
 
+TEST(WhatNext, PutsTheInsulationFirstWhereNobodyHasReadIt)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const std::string text = std::regex_replace(fileText(example("shop-cooler.xml")),
+                                                std::regex("<insulation[^>]*>"), "");
+    const Outcome outcome =
+        splitstartRun({"identify", folder.write("case.xml", text), "--what-next"});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    EXPECT_NE(outcome.out.find("First: Insulation"), std::string::npos);
+    EXPECT_EQ(outcome.out.find("Nothing is undecided"), std::string::npos);
+}
+
 // A compressor that draws 77 A stalled has no plate of 40 A: the plate says 10 % (NEMA MG 1 gives a
 // locked-rotor code letter a band of 12 %, from memory).
 TEST(FiguresAtOdds, AreNamedAsThePairThatTheyAre)

@@ -174,8 +174,8 @@ public:
     };
     [[nodiscard]] Fit fit(const Evidence& evidence, const Eigen::VectorXd& start) const;
     // From the priors' medians, and where that leaves turns ratio or leakage open, from either side
-    // of them too: start winding and capacitor in resonance allow two motors for one plate. Different
-    // ones only, the most probable first.
+    // of them too: start winding and capacitor in resonance allow two motors for one plate.
+    // Different ones only, the most probable first.
     [[nodiscard]] std::vector<Fit> fits(const Evidence& evidence) const;
     // Figures that exclude one another; see contradictions.cpp.
     [[nodiscard]] std::vector<std::string> contradictions(const Fit& best) const;

@@ -136,9 +136,9 @@ bool fitsOneMotor(const Evidence& evidence);
 
 // Judges every check that applies. Where the figures given do not fit one motor, whatever rests on
 // a simulation of it is undecided. The first evidence is the best estimate at every corner with the
-// parts at both ends of their tolerances, others are of what the case leaves open besides (pressures
-// at the start): a verdict stands only if it is the same for all of them.
-// Requires at least one evidence.
+// parts at both ends of their tolerances, others are of what the case leaves open besides
+// (pressures at the start): a verdict stands only if it is the same for all of them. Requires at
+// least one evidence.
 std::vector<Finding> judge(const Case& input, const Circuit& circuit,
                            std::span<const Evidence> evidence);
 

@@ -55,9 +55,13 @@ std::string whatNextText(const Case& input, const CheckStudy& study,
             }
         }
     }
-    page.paragraph(undecided == 0 ? "Nothing is undecided: no measurement is missing."
-                                  : fmt::format("{} of {} checks are undecided.", undecided,
-                                                study.findings.size()));
+    const bool sound =
+        std::all_of(study.motor.health.findings.begin(), study.motor.health.findings.end(),
+                    [](const HealthFinding& each) { return each.verdict == HealthVerdict::pass; });
+    page.paragraph(undecided > 0 ? fmt::format("{} of {} checks are undecided.", undecided,
+                                               study.findings.size())
+                   : sound       ? "Nothing is undecided: no measurement is missing."
+                                 : "No check of the start is undecided.");
     // What the ohmmeter and the insulation tester have still to say comes before all else.
     for (const HealthFinding& finding : study.motor.health.findings) {
         if (finding.verdict != HealthVerdict::pass) {

@@ -98,10 +98,11 @@ Margin unknown(std::size_t which)
 
 const NextMeasurement* named(const std::vector<NextMeasurement>& next, const std::string& words)
 {
-    const auto found = std::find_if(
-        next.begin(), next.end(),
-        [&words](const NextMeasurement& each) { return each.field.find(words) != std::string::npos ||
-                                                       each.what.find(words) != std::string::npos; });
+    const auto found =
+        std::find_if(next.begin(), next.end(), [&words](const NextMeasurement& each) {
+            return each.field.find(words) != std::string::npos ||
+                   each.what.find(words) != std::string::npos;
+        });
     return found == next.end() ? nullptr : &*found;
 }
 
@@ -174,12 +175,11 @@ TEST(NextMeasurement, MayBeOfAPart)
 
 TEST(NextMeasurement, MayBeALookAtTheGauges)
 {
-    const Bench bench({[](const PossibleMachine& machine) {
-                          return machine.input.compressor.load.pressures == Pressures::equalised
-                                     ? 1.0
-                                     : -1.0;
-                      }},
-                      false);
+    const Bench bench(
+        {[](const PossibleMachine& machine) {
+            return machine.input.compressor.load.pressures == Pressures::equalised ? 1.0 : -1.0;
+        }},
+        false);
     const std::vector<NextMeasurement> next = bench.next();
     ASSERT_FALSE(next.empty());
     EXPECT_NE(next.front().what.find("pressures"), std::string::npos);

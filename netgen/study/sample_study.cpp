@@ -60,7 +60,7 @@ public:
     void run();
 
 private:
-    [[nodiscard]] bool isOpen(std::size_t finding);
+    [[nodiscard]] bool isOpen(std::size_t index);
     [[nodiscard]] bool decidedAtBothEnds(const Finding& finding) const;
     void collectPoints();
     [[nodiscard]] std::set<std::size_t> pointsOf(const Check& check) const;

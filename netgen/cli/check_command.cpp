@@ -4,7 +4,6 @@
 
 #include "case/text.h"
 #include "cli/command.h"
-#include "cli/progress_bar.h"
 #include "cli/sampling_options.h"
 #include "report/report.h"
 #include "study/case_study.h"
@@ -85,25 +84,11 @@ int checkCommand(const std::vector<std::string>& arguments)
         return failsOrUndecided;
     }
     SimulatorPool pool(workers);
-    ProgressBar bar("simulating starts");
-    const CheckStudy study = checkStudy(
-        input, pool, sampling, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
-    const std::vector<NextMeasurement> next = nextMeasurements(input, study, sampling.rule);
-    bar.clear();
+    const auto [study, next] = sampledCheck(input, sampling, pool);
     deliver(values, json ? checkJson(input, study, next)
                          : checkText(input, study, next,
                                      {colourWanted(), values["all"].as<bool>(), pageWidth()}));
-    for (const Finding& finding : study.findings) {
-        if (finding.verdict != Verdict::pass) {
-            return failsOrUndecided;
-        }
-    }
-    for (const HealthFinding& finding : study.motor.health.findings) {
-        if (finding.verdict != HealthVerdict::pass) {
-            return failsOrUndecided;
-        }
-    }
-    return allPass;
+    return exitStatusOf(study);
 }
 
 }  // namespace splitstart

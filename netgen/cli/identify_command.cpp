@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <array>
 #include <map>
 #include <pugixml.hpp>
@@ -9,7 +8,6 @@
 #include "case/input_error.h"
 #include "case/reader.h"
 #include "cli/command.h"
-#include "cli/progress_bar.h"
 #include "cli/sampling_options.h"
 #include "report/report.h"
 #include "study/case_study.h"
@@ -133,17 +131,10 @@ int whatNext(const po::variables_map& values, const Case& input, bool json)
 {
     const CheckOptions sampling = checkOptionsFrom(values);
     SimulatorPool pool(workersFrom(values));
-    ProgressBar bar("simulating starts");
-    const CheckStudy study = checkStudy(
-        input, pool, sampling, [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
-    const std::vector<NextMeasurement> next = nextMeasurements(input, study, sampling.rule);
-    bar.clear();
+    const auto [study, next] = sampledCheck(input, sampling, pool);
     deliver(values, json ? whatNextJson(input, study, next)
                          : whatNextText(input, study, next, {colourWanted(), true, pageWidth()}));
-    const bool allChecksPass =
-        std::all_of(study.findings.begin(), study.findings.end(),
-                    [](const Finding& finding) { return finding.verdict == Verdict::pass; });
-    return allChecksPass && allSound(study.motor) ? allPass : failsOrUndecided;
+    return exitStatusOf(study);
 }
 
 }  // namespace

@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include "cli/progress_bar.h"
+#include "report/verdict.h"
+
 namespace splitstart
 {
 
@@ -58,6 +61,22 @@ unsigned workersFrom(const po::variables_map& values)
             fmt::format("--workers: found {}; allowed: 0 to {}", workers, mostWorkers));
     }
     return static_cast<unsigned>(workers);
+}
+
+SampledCheck sampledCheck(const Case& input, const CheckOptions& options, SimulatorPool& pool)
+{
+    ProgressBar bar("simulating starts");
+    SampledCheck result;
+    result.study = checkStudy(input, pool, options,
+                              [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+    result.next = nextMeasurements(input, result.study, options.rule);
+    return result;
+}
+
+int exitStatusOf(const CheckStudy& study)
+{
+    const VerdictCounts counts = verdictCounts(study.motor, study.findings);
+    return counts.fail + counts.undecided == 0 ? allPass : failsOrUndecided;
 }
 
 }  // namespace splitstart

@@ -24,6 +24,10 @@ constexpr const char* liveRunning =
 constexpr const char* stalledBriefly =
     "A stalled motor heats by 10 to 50 K a second: two seconds at the most, then five minutes of "
     "rest; terminal cover on, nobody within reach.";
+constexpr const char* freePinLive =
+    "The free pin is live, often well above the line, and a rotor that stops is a stalled motor: "
+    "connect and clip everything on with the supply locked out, capacitors out and discharged, "
+    "terminal cover on; a few seconds each.";
 constexpr const char* lockedOut =
     "Lock out the supply, discharge every capacitor through a resistor and check that it is dead "
     "before a lead comes off.";
@@ -90,7 +94,7 @@ constexpr std::array motorCandidates = {
                    "variable AC supply and two voltmeters, on the bench",
                    "with the rotor turning, feed R-C and read S-C, then feed S-C and read R-C; the "
                    "four volts go into <two-feed-test>",
-                   lockedOut, 0.03},
+                   freePinLive, 0.03},
 };
 
 // What can be measured on a part, by the name of its tolerance.

@@ -48,10 +48,8 @@ std::vector<std::string> Estimator::contradictions(const Fit& best) const
         }
     }
     const Eigen::VectorXd residual =
-        residuals(evidence_, best.x, answers(evidence_, {&best.x, 1}).front())
-            .head(static_cast<Eigen::Index>(figures.size()))
-            .cwiseAbs();
-    if (best.squares <= limitFor(figures.size()) && residual.maxCoeff() <= oneInAThousand) {
+        best.residuals.head(static_cast<Eigen::Index>(figures.size())).cwiseAbs();
+    if (best.squares() <= limitFor(figures.size()) && residual.maxCoeff() <= oneInAThousand) {
         return {};
     }
     const auto squaresOf = [&](std::vector<std::size_t> which) {
@@ -59,8 +57,8 @@ std::vector<std::string> Estimator::contradictions(const Fit& best) const
         which.insert(which.end(), physics.begin(), physics.end());
         const Evidence group = evidence_.only(which);
         // Where one fit is good enough, no other has to be looked for.
-        const double squares = fit(group, Eigen::VectorXd::Zero(unknownCount)).squares;
-        return squares <= limit ? squares : fits(group).front().squares;
+        const double squares = fit(group, Eigen::VectorXd::Zero(unknownCount)).squares();
+        return squares <= limit ? squares : fits(group).front().squares();
     };
     std::vector<std::string> found;
     std::vector<double> alone;
@@ -94,7 +92,7 @@ std::vector<std::string> Estimator::contradictions(const Fit& best) const
     // No pair by itself: the figure without which the rest agrees best.
     std::vector<std::size_t> all(figures.size());
     std::iota(all.begin(), all.end(), 0);
-    double least = best.squares;
+    double least = best.squares();
     std::size_t odd = physics.empty() ? 0 : (physics.front() == 0 ? 1 : 0);
     for (const std::size_t i : all) {
         if (!figures[i].isFigure) {
@@ -102,7 +100,7 @@ std::vector<std::string> Estimator::contradictions(const Fit& best) const
         }
         std::vector<std::size_t> others = all;
         others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
-        const double squares = fits(evidence_.only(others)).front().squares;
+        const double squares = fits(evidence_.only(others)).front().squares();
         if (squares < least) {
             least = squares;
             odd = i;

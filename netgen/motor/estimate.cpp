@@ -49,22 +49,39 @@ public:
         mutable_parameter_block_sizes()->push_back(unknownCount);
     }
 
+    // Residuals and their derivatives there. Throws what the bench throws.
+    const Eigen::VectorXd& residualsAt(const Eigen::VectorXd& x) const
+    {
+        // The solver asks for the derivatives at a place after it has asked for the residuals.
+        if (at_.size() != x.size() || at_ != x) {
+            residuals_ =
+                estimator_.residuals(evidence_, x, estimator_.answers(evidence_, {&x, 1}).front());
+            at_ = x;
+        }
+        return residuals_;
+    }
+    const Eigen::MatrixXd& slopeAt(const Eigen::VectorXd& x) const
+    {
+        if (slopeAt_.size() != x.size() || slopeAt_ != x) {
+            slope_ = estimator_.jacobian(evidence_, x, residualsAt(x));
+            slopeAt_ = x;
+        }
+        return slope_;
+    }
+
     bool Evaluate(const double* const* parameters, double* residuals,
                   double** jacobians) const override
     {
         try {
             const Eigen::VectorXd x =
                 Eigen::Map<const Eigen::VectorXd>(parameters[0], unknownCount);
-            const Eigen::VectorXd result =
-                estimator_.residuals(evidence_, x, estimator_.answers(evidence_, {&x, 1}).front());
-            Eigen::Map<Eigen::VectorXd>(residuals, num_residuals()) = result;
+            Eigen::Map<Eigen::VectorXd>(residuals, num_residuals()) = residualsAt(x);
             if (jacobians != nullptr && jacobians[0] != nullptr) {
                 using RowMajor =
                     Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
-                Eigen::Map<RowMajor>(jacobians[0], num_residuals(), unknownCount) =
-                    estimator_.jacobian(evidence_, x);
+                Eigen::Map<RowMajor>(jacobians[0], num_residuals(), unknownCount) = slopeAt(x);
             }
-            return result.allFinite();
+            return residuals_.allFinite();
         } catch (...) {
             // Exceptions do not pass through the solver.
             thrown_ = std::current_exception();
@@ -76,6 +93,11 @@ private:
     const Estimator& estimator_;
     const Evidence& evidence_;
     std::exception_ptr& thrown_;
+    // What was found last, and where; used by one thread only.
+    mutable Eigen::VectorXd at_;
+    mutable Eigen::VectorXd residuals_;
+    mutable Eigen::VectorXd slopeAt_;
+    mutable Eigen::MatrixXd slope_;
 };
 
 }  // namespace
@@ -247,20 +269,20 @@ Eigen::VectorXd Estimator::residuals(const Evidence& evidence, const Eigen::Vect
     return result;
 }
 
-Eigen::MatrixXd Estimator::jacobian(const Evidence& evidence, const Eigen::VectorXd& x) const
+Eigen::MatrixXd Estimator::jacobian(const Evidence& evidence, const Eigen::VectorXd& x,
+                                    const Eigen::VectorXd& here) const
 {
     constexpr double step = 1e-4;
-    std::vector<Eigen::VectorXd> points = {x};
+    std::vector<Eigen::VectorXd> points;
     for (std::size_t column = 0; column < unknownCount; ++column) {
         points.push_back(x);
         points.back()[static_cast<Eigen::Index>(column)] += step;
     }
     const std::vector<std::vector<HeldShaftResponse>> responses = answers(evidence, points);
-    const Eigen::VectorXd here = residuals(evidence, x, responses.front());
     Eigen::MatrixXd result(here.size(), static_cast<Eigen::Index>(unknownCount));
     for (std::size_t column = 0; column < unknownCount; ++column) {
         result.col(static_cast<Eigen::Index>(column)) =
-            (residuals(evidence, points[column + 1], responses[column + 1]) - here) / step;
+            (residuals(evidence, points[column], responses[column]) - here) / step;
     }
     return result;
 }
@@ -269,11 +291,14 @@ Estimator::Fit Estimator::fit(const Evidence& evidence, const Eigen::VectorXd& s
 {
     std::exception_ptr thrown;
     Eigen::VectorXd x = start;
+    BenchCost cost(*this, evidence, thrown);
     // A bench that does not work at all says so here: the solver would write to the screen.
-    static_cast<void>(answers(evidence, {&start, 1}));
-    ceres::Problem problem;
+    cost.residualsAt(x);
+    ceres::Problem::Options ownership;
+    ownership.cost_function_ownership = ceres::DO_NOT_TAKE_OWNERSHIP;
+    ceres::Problem problem(ownership);
     problem.AddParameterBlock(x.data(), unknownCount);
-    problem.AddResidualBlock(new BenchCost(*this, evidence, thrown), nullptr, x.data());
+    problem.AddResidualBlock(&cost, nullptr, x.data());
     ceres::Solver::Options options;
     options.linear_solver_type = ceres::DENSE_QR;
     options.num_threads = 1;
@@ -287,15 +312,14 @@ Estimator::Fit Estimator::fit(const Evidence& evidence, const Eigen::VectorXd& s
     if (thrown) {
         std::rethrow_exception(thrown);
     }
-    return {x, 2 * summary.final_cost};
+    return {x, cost.residualsAt(x), cost.slopeAt(x)};
 }
 
 std::vector<Estimator::Fit> Estimator::fits(const Evidence& evidence) const
 {
     const Eigen::VectorXd median = Eigen::VectorXd::Zero(unknownCount);
     std::vector<Fit> found = {fit(evidence, median)};
-    const Eigen::MatrixXd slope = jacobian(evidence, found.front().x);
-    const Eigen::MatrixXd precision = slope.transpose() * slope;
+    const Eigen::MatrixXd precision = found.front().slope.transpose() * found.front().slope;
     // What the evidence adds to a prior, once all else may adjust.
     const Eigen::MatrixXd covariance = precision.inverse();
     const auto isKnown = [&](Unknown unknown) {
@@ -327,11 +351,11 @@ std::vector<Estimator::Fit> Estimator::fits(const Evidence& evidence) const
         }
     }
     std::stable_sort(found.begin(), found.end(),
-                     [](const Fit& a, const Fit& b) { return a.squares < b.squares; });
+                     [](const Fit& a, const Fit& b) { return a.squares() < b.squares(); });
     // A hundredth of a per cent as probable as the best.
     constexpr double outOfQuestion = 18;
     std::erase_if(found, [&](const Fit& each) {
-        return each.squares > found.front().squares + outOfQuestion;
+        return each.squares() > found.front().squares() + outOfQuestion;
     });
     return found;
 }
@@ -360,7 +384,7 @@ MotorEstimate estimateMotor(const EstimationInput& input, const HeldShaftBench& 
     }
     result.contradictions = estimator->contradictions(best);
     auto posterior = std::make_shared<estimation::Posterior>(estimator, fits, seed);
-    constexpr std::size_t enoughForSpreads = 60;
+    constexpr std::size_t enoughForSpreads = 30;
     result.motor = estimator->describe(best.x, posterior->first(enoughForSpreads));
     result.posterior = std::move(posterior);
     return result;

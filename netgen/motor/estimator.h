@@ -164,13 +164,16 @@ public:
     // Of observations, then of priors.
     [[nodiscard]] Eigen::VectorXd residuals(const Evidence& evidence, const Eigen::VectorXd& x,
                                             Responses responses) const;
-    [[nodiscard]] Eigen::MatrixXd jacobian(const Evidence& evidence,
-                                           const Eigen::VectorXd& x) const;
-    // A place where the probability is highest around, and twice the negative logarithm of the
-    // probability there (a sum of squares).
+    // Derivatives of the residuals, which are `here` at x.
+    [[nodiscard]] Eigen::MatrixXd jacobian(const Evidence& evidence, const Eigen::VectorXd& x,
+                                           const Eigen::VectorXd& here) const;
+    // A place where the probability is highest around.
     struct Fit {
         Eigen::VectorXd x;
-        double squares = 0;
+        Eigen::VectorXd residuals;  // there
+        Eigen::MatrixXd slope;      // and their derivatives
+        // Twice the negative logarithm of the probability there.
+        [[nodiscard]] double squares() const { return residuals.squaredNorm(); }
     };
     [[nodiscard]] Fit fit(const Evidence& evidence, const Eigen::VectorXd& start) const;
     // From the priors' medians, and where that leaves turns ratio or leakage open, from either side

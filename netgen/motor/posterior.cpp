@@ -12,19 +12,15 @@ Posterior::Posterior(std::shared_ptr<const Estimator> estimator,
                      const std::vector<Estimator::Fit>& fits, std::uint64_t seed)
     : estimator_(std::move(estimator)), random_(seed)
 {
-    const Evidence& evidence = estimator_->evidence();
     double all = 0;
     for (const Estimator::Fit& fit : fits) {
         Mode& mode = modes_.emplace_back();
         mode.fit = fit;
-        mode.residuals = estimator_->residuals(evidence, fit.x,
-                                               estimator_->answers(evidence, {&fit.x, 1}).front());
-        mode.slope = estimator_->jacobian(evidence, fit.x);
-        const Eigen::MatrixXd covariance = (mode.slope.transpose() * mode.slope).inverse();
-        mode.gain = covariance * mode.slope.transpose();
+        const Eigen::MatrixXd covariance = (fit.slope.transpose() * fit.slope).inverse();
+        mode.gain = covariance * fit.slope.transpose();
         mode.root = covariance.llt().matrixL();
         // Volume of a normal hill: its height times the root of the covariance's determinant.
-        mode.share = std::exp(-0.5 * (fit.squares - fits.front().squares)) *
+        mode.share = std::exp(-0.5 * (fit.squares() - fits.front().squares())) *
                      mode.root.diagonal().prod() / modes_.front().root.diagonal().prod();
         all += mode.share;
     }
@@ -76,7 +72,7 @@ std::vector<MotorSample> Posterior::draw(std::size_t count)
 
 void Posterior::refill()
 {
-    constexpr std::size_t block = 40;
+    constexpr std::size_t block = 30;
     constexpr double capQuantile = 0.95;
     constexpr std::size_t mostEmptyBlocks = 50;
     const Evidence& evidence = estimator_->evidence();
@@ -96,13 +92,13 @@ void Posterior::refill()
     for (std::size_t i = 0; i < block; ++i) {
         const Mode& mode = modes_[modeOf[i]];
         const Eigen::VectorXd there = estimator_->residuals(evidence, xs[i], atProposal[i]);
-        xs[i] -= mode.gain * (there - mode.residuals - mode.slope * (xs[i] - mode.fit.x));
+        xs[i] -= mode.gain * (there - mode.fit.residuals - mode.fit.slope * (xs[i] - mode.fit.x));
     }
     const auto answers = estimator_->answers(evidence, xs);
     std::vector<double> logRatio;
     for (std::size_t i = 0; i < block; ++i) {
         const double squares = estimator_->residuals(evidence, xs[i], answers[i]).squaredNorm();
-        logRatio.push_back(0.5 * (proposed[i] - (squares - modes_[modeOf[i]].fit.squares)));
+        logRatio.push_back(0.5 * (proposed[i] - (squares - modes_[modeOf[i]].fit.squares())));
     }
     if (!cap_) {
         std::vector<double> sorted = logRatio;

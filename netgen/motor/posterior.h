@@ -43,8 +43,6 @@ private:
     // One fit and the straightened problem around it.
     struct Mode {
         Estimator::Fit fit;
-        Eigen::VectorXd residuals;
-        Eigen::MatrixXd slope;
         Eigen::MatrixXd gain;  // (slope^T slope)^-1 slope^T
         Eigen::MatrixXd root;  // lower triangle: covariance = root root^T
         double share = 1;      // of the proposals

@@ -234,7 +234,8 @@ void NgspiceSession::applyStopRule(const SimulatedPoint& point, double time_s)
     if (!aboveSince_s_) {
         aboveSince_s_ = time_s;
     }
-    evidence_.stopRuleMet = time_s - *aboveSince_s_ >= job_->stop->heldFor_s;
+    evidence_.stopRuleMet = time_s - *aboveSince_s_ >=
+                            job_->stop->heldFor_s + job_->stop->heldForShare * *aboveSince_s_;
 }
 
 }  // namespace splitstart

@@ -20,11 +20,12 @@ namespace splitstart
 {
 
 // Ends a transient before its end: once `vector` has been at or above `threshold` without a break
-// for `heldFor_s`.
+// for `heldFor_s` and for `heldForShare` of the time that it took to get there.
 struct StopRule {
     std::string vector;
     double threshold = 0;
     double heldFor_s = 0;
+    double heldForShare = 0;
 };
 
 // Runs one deck at several values of a source that it is read only once for.

@@ -45,6 +45,7 @@ std::string encode(const SimulationJob& job)
         out.text(job.stop->vector);
         out.value(job.stop->threshold);
         out.value(job.stop->heldFor_s);
+        out.value(job.stop->heldForShare);
     }
     out.value(job.sweep.has_value());
     if (job.sweep) {
@@ -69,6 +70,7 @@ SimulationJob decodeJob(std::string_view bytes)
         stop.vector = in.text();
         stop.threshold = in.value<double>();
         stop.heldFor_s = in.value<double>();
+        stop.heldForShare = in.value<double>();
         job.stop = stop;
     }
     if (in.value<bool>()) {

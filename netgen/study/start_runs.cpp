@@ -44,7 +44,7 @@ SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
     request.vectors = startVectors(model);
     request.end_s = analysis.end_s;
     request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            effort.settledFor_s + relayTime_s};
+                            effort.settledFor_s + relayTime_s, effort.settledForShare};
     return request;
 }
 

@@ -29,6 +29,7 @@ struct StartEffort {
     // A start is over, and its running values can be read, when the motor has been up to speed for
     // this long.
     double settledFor_s = 0.30;
+    double settledForShare = 0;  // and for this share of the time that it took to get there
 };
 
 // Runs all and measures each; outcomes in the order of the jobs. `input` tells how long a start may

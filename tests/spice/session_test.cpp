@@ -219,6 +219,7 @@ struct StopCase {
     std::string points;  // of the source
     double heldFor_s;
     double expected_s;  // when the run must end
+    double heldForShare = 0;
 };
 
 TEST(Session, AStopRuleEndsTheRunWhenItHasHeldLongEnough)
@@ -230,13 +231,15 @@ TEST(Session, AStopRuleEndsTheRunWhenItHasHeldLongEnough)
         {"0 0 2e-3 0 2.01e-3 1 4e-3 1 4.01e-3 0 6e-3 0 6.01e-3 1", 3e-3, 9e-3},
         {"0 0 2e-3 0 2.01e-3 1 4e-3 1 4.01e-3 0 6e-3 0 6.01e-3 1", 1e-3, 3e-3},
         {"0 1 10e-3 1", 4e-3, 4e-3},
+        {"0 0 10e-3 1 20e-3 1", 2e-3, 9.5e-3, 0.5},  // 5 ms to get there, half of that more
+        {"0 1 10e-3 1", 4e-3, 4e-3, 0.5},
     };
     const double largestStep_s = 1e-5;
     SimulatorPool pool(1);
     for (const StopCase& each : cases) {
         SCOPED_TRACE(fmt::format("{} held for {} s", each.points, each.heldFor_s));
         SimulationRequest request = shapedSource(each.points, 20e-3);
-        request.stop = StopRule{"in", 0.5, each.heldFor_s};
+        request.stop = StopRule{"in", 0.5, each.heldFor_s, each.heldForShare};
         const Waveforms run = pool.run(request);
         EXPECT_TRUE(run.stoppedEarly);
         EXPECT_GE(run.time_s.back(), each.expected_s);

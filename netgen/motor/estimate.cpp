@@ -231,6 +231,7 @@ std::vector<std::vector<HeldShaftResponse>> Estimator::answers(
                                                                : point.fixed_ratio;
             trial.winding_degC = point.winding_degC;
             trial.feed = point.feed;
+            trial.capacitor_ratio = point.plateParts ? value(x, plateCapacitors) : 1;
             if (!point.stiff) {
                 trial.source = sourceAt(x);
             }

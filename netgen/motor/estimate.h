@@ -42,6 +42,7 @@ struct HeldShaftTrial {
     double winding_degC = 25;
     Feed feed = Feed::startCircuitIn;
     std::optional<SourceImpedance> source = {};  // empty: line_V holds at the terminals
+    double capacitor_ratio = 1;                  // start and run capacitors / those of the case
 
     bool operator==(const HeldShaftTrial&) const = default;
 };

@@ -87,6 +87,8 @@ void Evidence::addNameplate(const Nameplate& plate, std::vector<std::string>& no
         locked.winding_degC = lockedRotor_degC;
         const bool runWinding = plate.lockedRotorOf == LockedRotorOf::runWinding;
         locked.feed = runWinding ? Feed::runWindingAlone : Feed::startCircuitIn;
+        locked.plateParts = !runWinding && (estimator_->input().hasStartCapacitor ||
+                                            estimator_->input().hasRunCapacitor);
         const std::size_t at = point(locked);
         observations_.push_back({"locked-rotor amps",
                                  "A",

@@ -91,6 +91,10 @@ Priors priorsFor(const EstimationInput& input)
         1, input.sourceGiven ? 0.10 : 0.60, "",
         input.sourceGiven ? "case file"
                           : "a transformer and a short run of cable (computed from usual sizes)"};
+    // The parts of the case may be substitutes, and capacitors have tolerances.
+    const bool hasCapacitor = input.hasStartCapacitor || input.hasRunCapacitor;
+    priors[plateCapacitors] = {1, hasCapacitor ? 0.20 : 0.001, "",
+                               "assumed: the capacitors in the case may not be the original ones"};
     const auto read = [](const Quantity& resistance_ohm) {
         return Prior{resistance_ohm.value,
                      std::max(std::log1p(resistance_ohm.accuracy_ratio) / ninetyFivePercent, 1e-3),
@@ -113,6 +117,7 @@ Priors priorsFor(const EstimationInput& input)
         "load torque",
         "slip during the measurements",
         "source impedance",
+        "capacitors that the plate was rated with",
         "run winding resistance",
         "start winding resistance",
     };

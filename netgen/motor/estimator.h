@@ -35,6 +35,7 @@ enum Unknown : std::size_t {
     measuredSlip,      // while the further measurements were taken / rated slip; see also
                        // Evidence::addLoadWhileMeasured
     sourceImpedance,   // / what is said of it
+    plateCapacitors,  // start and run capacitors that the plate was rated with / the case's
     mainResistance,    // of the run winding at 25 degC
     auxiliaryResistance,
     unknownCount
@@ -69,8 +70,9 @@ struct OperatingPoint {
     double fixed_ratio = 0;  // of synchronous speed, with At::fixed
     double line_V = 0;
     double winding_degC = 25;
-    bool stiff = true;     // at stiff terminals, as plates are; else behind the supply
-    bool swapped = false;  // the two windings in each other's place
+    bool stiff = true;        // at stiff terminals, as plates are; else behind the supply
+    bool swapped = false;     // the two windings in each other's place
+    bool plateParts = false;  // with the capacitors that the plate was rated with
     bool operator==(const OperatingPoint&) const = default;
 };
 

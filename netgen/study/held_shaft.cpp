@@ -92,10 +92,27 @@ Circuit runWindingAlone(const Circuit& circuit)
     return result;
 }
 
-// Stiff where the trial has no source: nameplate figures hold at the compressor's terminals.
-Case behind(const Case& input, const std::optional<SourceImpedance>& source)
+void scale(Range& range, double ratio)
 {
+    range = {ratio * range.minimum, ratio * range.maximum};
+}
+
+// Stiff where the trial has no source: nameplate figures hold at the compressor's terminals.
+Case caseOf(const Case& input, const HeldShaftTrial& trial)
+{
+    const std::optional<SourceImpedance>& source = trial.source;
     Case result = input;
+    if (trial.capacitor_ratio != 1) {
+        for (CatalogPart& part : result.parts.parts) {
+            if (auto* start = std::get_if<StartCapacitor>(&part.data)) {
+                scale(start->capacitance_F, trial.capacitor_ratio);
+            } else if (auto* run = std::get_if<RunCapacitor>(&part.data)) {
+                scale(run->capacitance_F, trial.capacitor_ratio);
+            } else if (auto* dual = std::get_if<DualRunCapacitor>(&part.data)) {
+                scale(dual->compressor_F, trial.capacitor_ratio);
+            }
+        }
+    }
     if (source) {
         result.supply.source_ohm = source->resistance_ohm;
         result.supply.source_H = source->inductance_H;
@@ -135,9 +152,9 @@ HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, Simulat
                                     Release::middle, Pressures::equalised};
                 const Circuit& fed = trial.feed == Feed::runWindingAlone ? alone : whole;
                 kinds.push_back(kind);
-                rows.push_back({simulationModel(behind(input, trial.source), fed, trial.circuit, 0,
-                                                corner, setting),
-                                {}});
+                rows.push_back(
+                    {simulationModel(caseOf(input, trial), fed, trial.circuit, 0, corner, setting),
+                     {}});
             }
             placeOf.emplace_back(row, rows[row].speeds_rad_s.size());
             rows[row].speeds_rad_s.push_back(trial.speed_ratio * synchronous_rad_s);

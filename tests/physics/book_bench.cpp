@@ -29,6 +29,26 @@ std::optional<CapacitorBranch> branchOf(const StartParts& parts, Feed feed, doub
                            .resistance_ohm = both.real()};
 }
 
+// More microfarads of the same kind have as much less series resistance.
+CapacitorBranch scaled(const CapacitorBranch& branch, double ratio)
+{
+    CapacitorBranch result = branch;
+    result.capacitance_F *= ratio;
+    result.resistance_ohm /= ratio;
+    return result;
+}
+
+StartParts scaled(StartParts parts, double ratio)
+{
+    if (ratio != 1) {
+        parts.startCapacitor = scaled(parts.startCapacitor, ratio);
+        if (parts.runCapacitor) {
+            parts.runCapacitor = scaled(*parts.runCapacitor, ratio);
+        }
+    }
+    return parts;
+}
+
 }  // namespace
 
 Machine machineOf(const EquivalentCircuit& circuit, double winding_degC, double rated_V)
@@ -78,7 +98,8 @@ HeldShaftBench benchWith(const StartParts& parts, double rated_V, double frequen
                                 .resistance_ohm = behind.resistance_ohm,
                                 .inductance_H = behind.inductance_H};
             const SteadyState steady = twoRevolvingFields(
-                machine, source, branchOf(parts, trial.feed, omega_rad_s),
+                machine, source,
+                branchOf(scaled(parts, trial.capacitor_ratio), trial.feed, omega_rad_s),
                 trial.speed_ratio * machine.synchronousSpeed_rad_s(frequency_Hz));
             const bool runCapacitor = parts.runCapacitor && trial.feed != Feed::runWindingAlone;
             responses.push_back(

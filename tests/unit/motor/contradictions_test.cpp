@@ -49,7 +49,8 @@ void expectOnlyThePair(const RandomMotor& motor, const std::string& first,
 // No load takes more watts than volts times amps (power factor above 1).
 TEST(Contradictions, NameLockedRotorAmpsAndStalledWattsThatNoPowerFactorAllows)
 {
-    RandomMotor motor = measured(K::capacitor, 85, {Q::startCommonVoltsRunning});
+    // Without a capacitor, since nothing says with which the plate was rated.
+    RandomMotor motor = measured(K::resistance, 85, {Q::startCommonVoltsRunning});
     motor.input.nameplate.accuracy_ratio = 0.02;
     motor.input.measurements.push_back(
         measurementOf(Q::lineWattsStalled, 1.15 * 230 * motor.lockedRotor_A, 0.02));
@@ -100,7 +101,7 @@ TEST(Contradictions, NameTheHalvesOfATwoFeedTestThatMakeMoreVoltsThanTheyGet)
 TEST(Contradictions, NameTheSameAmpsReadTwice)
 {
     RandomMotor motor =
-        measured(K::capacitor, 85, {Q::lineAmpsStalled, Q::startCommonVoltsRunning});
+        measured(K::resistance, 85, {Q::lineAmpsStalled, Q::startCommonVoltsRunning});
     motor.input.nameplate.accuracy_ratio = 0.03;
     valueOf(motor, Q::lineAmpsStalled) *= 1.35;
     expectOnlyThePair(motor, "locked-rotor amps", "line amps stalled");

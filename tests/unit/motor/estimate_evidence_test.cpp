@@ -175,7 +175,7 @@ TEST(PlateOfAMotor, MovesTheReactancesByItsAmps)
 
 TEST(PlateOfAMotor, MovesTheSlipByItsWattsAndItsOutput)
 {
-    RandomMotor motor = oneMotor(K::capacitor, 72);
+    RandomMotor motor = oneMotor(K::resistance, 72);
     const HeldShaftResponse rated = motor.respond(motor.ratedSlip, 75, Feed::startCircuitOut);
     motor.input.nameplate.ratedLoad_W = rated.compressor_W;
     EXPECT_GT(

@@ -112,6 +112,10 @@ TEST(PossibleMotors, ShowTheFiguresWithinTheirAccuracy)
         motor.input.measurements = {measurementOf(Q::startCommonVoltsRunning,
                                                   motor.shown(Q::startCommonVoltsRunning), 0.03)};
         const auto posterior = estimated(motor).posterior;
+        const std::vector<std::string> names = posterior->unknownNames();
+        const auto plateCapacitors = static_cast<std::size_t>(
+            std::find(names.begin(), names.end(), "capacitors that the plate was rated with") -
+            names.begin());
         const std::vector<MotorSample> samples = posterior->draw(200);
         const auto running =
             posterior->predict(std::array{Q::startCommonVoltsRunning}, samples).front();
@@ -122,7 +126,8 @@ TEST(PossibleMotors, ShowTheFiguresWithinTheirAccuracy)
             const double miss =
                 std::log(running.values[i] / motor.input.measurements.front().value);
             near += std::abs(miss) < std::log1p(std::hypot(0.03, 0.02)) ? 1 : 0;
-            const HeldShaftTrial locked{samples[i].circuit, motor.input.line_V, 0, 25};
+            HeldShaftTrial locked{samples[i].circuit, motor.input.line_V, 0, 25};
+            locked.capacitor_ratio = std::exp(samples[i].unknowns[plateCapacitors]);
             nearPlate += std::abs(std::log(motor.bench({&locked, 1}).front().compressor_A /
                                            motor.lockedRotor_A)) < std::hypot(0.10, 0.02)
                              ? 1

@@ -119,6 +119,7 @@ RandomMotor drawMotor(Draw& draw, StartKind kind)
     const Shares shares = drawShares(draw, kind);
     const double slip = draw.around(1, 0.40);
     const double sourceRatio = draw.around(1, 0.60);
+    motor.plateCapacitor_ratio = kind == StartKind::resistance ? 1 : draw.around(1, 0.20);
     motor.parts = partsFor(draw, motor.circuit, kind);
     motor.bench = book::benchWith(motor.parts, line_V, line_Hz);
     motor.input.line_V = line_V;
@@ -215,9 +216,11 @@ void misstatePlate(RandomMotor& motor, std::mt19937& random)
 HeldShaftResponse RandomMotor::respond(double slip, double winding_degC, Feed feed,
                                        bool stiff) const
 {
-    const HeldShaftTrial trial{
-        circuit,      input.line_V, 1 - slip,
-        winding_degC, feed,         stiff ? std::nullopt : std::optional<SourceImpedance>(source)};
+    HeldShaftTrial trial{circuit,  input.line_V,
+                         1 - slip, winding_degC,
+                         feed,     stiff ? std::nullopt : std::optional<SourceImpedance>(source)};
+    // Stiff: as the plate was rated; of its two amps those at rated load tell too little to matter.
+    trial.capacitor_ratio = stiff && slip == 1 ? plateCapacitor_ratio : 1;
     return bench({&trial, 1}).front();
 }
 

@@ -25,6 +25,7 @@ struct RandomMotor {
     double ratedTorque_Nm = 0;
     SourceImpedance source;
     book::StartParts parts;
+    double plateCapacitor_ratio = 1;  // capacitors that the plate was rated with / `parts`
     EstimationInput input;  // what a person knows of it, to the last digit
     HeldShaftBench bench;
 

@@ -1,6 +1,6 @@
 // The bench that the estimation is lent, models/ in ngspice with the shaft held, against double
 // revolving fields (book_bench.h): every way to feed the windings, stiff and behind a source, with
-// deep bars, and with the windings in each other's place.
+// deep bars, with the case's capacitors and with others.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -74,6 +74,10 @@ TEST(BenchOfTheEstimation, AgreesWithRevolvingFields)
                 }
             }
         }
+        for (const double ratio : {0.7, 1.3}) {
+            trials.push_back({motor.circuit, 220, 0, 25, Feed::startCircuitIn});
+            trials.back().capacitor_ratio = ratio;
+        }
         const std::vector<HeldShaftResponse> a = simulated(trials);
         const std::vector<HeldShaftResponse> b = book(trials);
         ASSERT_EQ(a.size(), trials.size());
@@ -81,7 +85,8 @@ TEST(BenchOfTheEstimation, AgreesWithRevolvingFields)
             SCOPED_TRACE(testing::Message()
                          << "motor " << i << ", feed " << static_cast<int>(trials[k].feed)
                          << ", speed " << trials[k].speed_ratio << ", stiff "
-                         << !trials[k].source.has_value());
+                         << !trials[k].source.has_value() << ", capacitors "
+                         << trials[k].capacitor_ratio);
             expectSame(a[k], b[k]);
         }
     }

@@ -35,7 +35,7 @@ enum Unknown : std::size_t {
     measuredSlip,      // while the further measurements were taken / rated slip; see also
                        // Evidence::addLoadWhileMeasured
     sourceImpedance,   // / what is said of it
-    plateCapacitors,  // start and run capacitors that the plate was rated with / the case's
+    plateCapacitors,   // start and run capacitors that the plate was rated with / the case's
     mainResistance,    // of the run winding at 25 degC
     auxiliaryResistance,
     unknownCount

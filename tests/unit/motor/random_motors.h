@@ -26,7 +26,7 @@ struct RandomMotor {
     SourceImpedance source;
     book::StartParts parts;
     double plateCapacitor_ratio = 1;  // capacitors that the plate was rated with / `parts`
-    EstimationInput input;  // what a person knows of it, to the last digit
+    EstimationInput input;            // what a person knows of it, to the last digit
     HeldShaftBench bench;
 
     // With the shaft held at that slip; `stiff`: the volts hold at the terminals.

@@ -222,6 +222,20 @@ struct CircuitChoice {
     bool variantGiven = false;  // false: the variant is the standard one because none was written
 };
 
+// A wire as somebody found it. Each end is "part.terminal" as written; whether the circuit has such
+// a part and terminal is not known here.
+struct FoundWire {
+    std::string from;
+    std::string to;
+    SourcePlace place;
+};
+
+// All the wires found between the parts of the case's circuit.
+struct FoundWiring {
+    std::vector<FoundWire> wires;
+    SourcePlace place;
+};
+
 struct Case {
     std::string name;
     bool invented = false;  // demo data, to be marked as such in every output
@@ -232,6 +246,7 @@ struct Case {
     std::optional<CircuitChoice> circuit;
     PartsList parts;                          // the named file and inline parts together
     std::vector<std::string> filesRead = {};  // paths of the case file and of its parts file
+    std::optional<FoundWiring> asFound = {};  // only where there is a circuit
 };
 
 }  // namespace splitstart

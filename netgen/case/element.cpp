@@ -8,6 +8,7 @@
 #include <limits>
 #include <span>
 
+#include "case/found_wire.h"
 #include "case/number.h"
 #include "case/reading_rules.h"
 #include "case/text.h"
@@ -244,7 +245,7 @@ void Element::readAttribute(const XmlAttribute& attribute)
             const std::vector<std::string_view> names = attributeNames(*spec_);
             problem.field = name();
             problem.problem = fmt::format("unknown attribute \"{}\"", shortText(attribute.name));
-            problem.allowed = joined(names);
+            problem.allowed = names.empty() ? "no attributes in here" : joined(names);
             problem.hint = suggestion(attribute.name, names);
             if (Value* const meant = find(nearest(attribute.name, names))) {
                 meant->suggested = true;
@@ -369,6 +370,9 @@ void Element::interpret(Value& value) const
             break;
         case ValueKind::pinLabel:
             value.good = isPinLabel(value.text);
+            break;
+        case ValueKind::wireEnd:
+            value.good = isWireEnd(value.text);
             break;
         case ValueKind::relativePath:
             value.good = isReadableText(value.text) && !value.text.starts_with('/');

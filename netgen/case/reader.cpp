@@ -271,6 +271,16 @@ CircuitChoice readCircuit(const Element& element)
             element.given("variant")};
 }
 
+FoundWiring readAsFound(const Element& element)
+{
+    FoundWiring found;
+    found.place = element.place();
+    for (const Element& child : element.children()) {
+        found.wires.push_back({child.text("from"), child.text("to"), child.place()});
+    }
+    return found;
+}
+
 // The named file's parts, then the inline ones.
 PartsList readPartsOfCase(const Element& element, const std::string& folder, bool caseInvented,
                           std::vector<std::string>& filesRead, ProblemList& problems)
@@ -324,6 +334,13 @@ Case readCase(const XmlText& xml, const std::string& folder, ProblemList& proble
         // A part that was not understood must not be reported as missing too.
         if (partsUnderstood) {
             resolveReferences(*child, result.parts, *result.circuit);
+        }
+    }
+    if (const Element* const child = root.child("as-found")) {
+        result.asFound = readAsFound(*child);
+        if (!result.circuit && !root.hasUnknown()) {
+            child->report("there is an <as-found> but no <circuit>",
+                          "a circuit that says how it should be wired");
         }
     }
     return result;

@@ -218,6 +218,11 @@ constexpr AttributeSpec partsInCaseAttributes[] = {
     special("file", ValueKind::relativePath, optional),
 };
 
+constexpr AttributeSpec foundWireAttributes[] = {
+    special("from", ValueKind::wireEnd, required),
+    special("to", ValueKind::wireEnd, required),
+};
+
 constexpr AttributeSpec caseAttributes[] = {
     special("name", ValueKind::text, required),
     special("invented", ValueKind::yesNo, otherwise("no")),
@@ -250,6 +255,9 @@ constexpr ChildSpec compressorChildren[] = {
     {&equivalentCircuitElement},
 };
 constexpr ElementSpec compressorElement{"compressor", compressorAttributes, compressorChildren};
+constexpr ElementSpec foundWireElement{"wire", foundWireAttributes, {}};
+constexpr ChildSpec asFoundChildren[] = {{&foundWireElement, Occurs::atLeastOnce}};
+constexpr ElementSpec asFoundElement{"as-found", {}, asFoundChildren};
 
 }  // namespace
 
@@ -258,10 +266,9 @@ const ElementSpec& caseElement()
     static const ElementSpec circuitElement{"circuit", circuitAttributes(), {}};
     static const ElementSpec partsInCase{"parts", partsInCaseAttributes, partElements()};
     static const ChildSpec children[] = {
-        {&supplyElement},
-        {&compressorElement, Occurs::exactlyOnce},
-        {&circuitElement},
-        {&partsInCase},
+        {&supplyElement},  {&compressorElement, Occurs::exactlyOnce},
+        {&circuitElement}, {&partsInCase},
+        {&asFoundElement},
     };
     static const ElementSpec root{"case", caseAttributes, children};
     return root;
@@ -320,6 +327,8 @@ std::string allowedText(const AttributeSpec& attribute)
         case ValueKind::pinLabel:
             return "a label of 1 to 12 characters without blanks, as written on the pin, not "
                    "\"shell\"";
+        case ValueKind::wireEnd:
+            return "a part of the circuit, a point and one of its terminals, such as relay.2";
         case ValueKind::relativePath:
             return "the name of a parts file, starting from this file's folder";
     }
@@ -346,6 +355,8 @@ std::string unitColumn(const AttributeSpec& attribute)
             return "labels";
         case ValueKind::pinLabel:
             return "label";
+        case ValueKind::wireEnd:
+            return "wire end";
         case ValueKind::relativePath:
             return "file";
     }
@@ -379,6 +390,8 @@ std::string rangeColumn(const AttributeSpec& attribute)
             return "two labels";
         case ValueKind::pinLabel:
             return "one label";
+        case ValueKind::wireEnd:
+            return "`part.terminal`";
         case ValueKind::relativePath:
             return "relative, 1 to 200 characters";
     }

@@ -23,6 +23,7 @@ enum class ValueKind {
     reference,     // id of a part of certain kinds
     pinPair,       // two labels with a blank between
     pinLabel,      // one label, and not "shell"
+    wireEnd,       // "part.terminal"
     relativePath,  // file name relative to this file's folder
 };
 

@@ -15,80 +15,121 @@ namespace
 
 const std::array<PartKindInfo, 16>& partKinds()
 {
+    using Pairs = std::vector<TerminalPair>;
+    static const Pairs ab = {{"A", "B"}};
+    static const Pairs contact = {{"1", "2"}};
+    static const Pairs poles = {{"L1", "T1"}, {"L2", "T2"}};
+    static const Pairs windings = {{"C", "R"}, {"C", "S"}};
     static const std::array<PartKindInfo, 16> kinds = {{
-        {PartKind::supply, "supply", "supply", {"L1", "L2"}, {}, {}, {}},
-        {PartKind::compressor, "compressor", "compressor", {"C", "S", "R"}, {}, {}, {}},
-        {PartKind::thermostat,
-         "thermostat",
-         "thermostat contact",
-         {"1", "2"},
-         {},
-         {{"1", "2"}},
-         {{"1", "2"}}},
-        {PartKind::potentialRelay,
-         "potential-relay",
-         "potential relay",
-         {"1", "2", "5", "4", "6"},
-         {"4", "6"},
-         {{"1", "2"}},
-         {}},
-        // The few turns of its coil are as good as a wire.
-        {PartKind::currentRelay,
-         "current-relay",
-         "current relay",
-         {"L", "M", "S"},
-         {},
-         {{"L", "M"}},
-         {}},
-        {PartKind::startCapacitor, "start-capacitor", "start capacitor", {"A", "B"}, {}, {}, {}},
-        {PartKind::runCapacitor, "run-capacitor", "run capacitor", {"A", "B"}, {}, {}, {}},
-        {PartKind::protector,
-         "protector",
-         "overload protector",
-         {"1", "3"},
-         {},
-         {{"1", "3"}},
-         {{"1", "3"}}},
-        {PartKind::condenserFan, "condenser-fan", "condenser fan", {"A", "B"}, {}, {}, {}},
-        {PartKind::ptc, "ptc", "PTC", {"A", "B"}, {}, {}, {}},
-        {PartKind::timedSwitch,
-         "timed-switch",
-         "timed start switch",
-         {"1", "2", "L", "N"},
-         {},
-         {{"1", "2"}},
-         {}},
-        {PartKind::centrifugalSwitch,
-         "centrifugal-switch",
-         "centrifugal switch",
-         {"1", "2"},
-         {},
-         {{"1", "2"}},
-         {}},
-        {PartKind::dualRunCapacitor,
-         "dual-run-capacitor",
-         "dual run capacitor",
-         {"C", "HERM", "FAN"},
-         {},
-         {},
-         {}},
-        {PartKind::fanCapacitor, "fan-capacitor", "fan capacitor", {"A", "B"}, {}, {}, {}},
-        {PartKind::capacitorFan,
-         "capacitor-fan",
-         "condenser fan with a run capacitor",
-         {"C", "S", "R"},
-         {},
-         {},
-         {}},
-        {PartKind::contactor,
-         "contactor",
-         "contactor",
-         {"L1", "T1", "L2", "T2"},
-         {},
-         {{"L1", "T1"}, {"L2", "T2"}},
-         {{"L1", "T1"}, {"L2", "T2"}},
+        {.kind = PartKind::supply,
+         .name = "supply",
+         .words = "supply",
+         .terminals = {"L1", "L2"},
+         .inside = {{"L1", "L2"}},
+         .alike = {{{"L1", "L2"}}}},
+        {.kind = PartKind::compressor,
+         .name = "compressor",
+         .words = "compressor",
+         .terminals = {"C", "S", "R"},
+         .inside = windings},
+        {.kind = PartKind::thermostat,
+         .name = "thermostat",
+         .words = "thermostat contact",
+         .terminals = {"1", "2"},
+         .inside = contact,
+         .closedAtRest = contact,
+         .bridges = contact,
+         .alike = {contact}},
+        // Contact and coil share 2, so that 1 and 2 are not alike.
+        {.kind = PartKind::potentialRelay,
+         .name = "potential-relay",
+         .words = "potential relay",
+         .terminals = {"1", "2", "5", "4", "6"},
+         .tiePosts = {"4", "6"},
+         .inside = {{"1", "2"}, {"2", "5"}},
+         .closedAtRest = contact},
+        // The few turns of its coil are as good as a wire, so that it makes no difference here
+        // whether the contact begins at L or behind the coil at M; the part says which.
+        {.kind = PartKind::currentRelay,
+         .name = "current-relay",
+         .words = "current relay",
+         .terminals = {"L", "M", "S"},
+         .inside = {{"L", "M"}, {"L", "S"}},
+         .closedAtRest = {{"L", "M"}}},
+        {.kind = PartKind::startCapacitor,
+         .name = "start-capacitor",
+         .words = "start capacitor",
+         .terminals = {"A", "B"},
+         .inside = ab,
+         .alike = {ab}},
+        {.kind = PartKind::runCapacitor,
+         .name = "run-capacitor",
+         .words = "run capacitor",
+         .terminals = {"A", "B"},
+         .inside = ab,
+         .alike = {ab}},
+        {.kind = PartKind::protector,
+         .name = "protector",
+         .words = "overload protector",
+         .terminals = {"1", "3"},
+         .inside = {{"1", "3"}},
+         .closedAtRest = {{"1", "3"}},
+         .bridges = {{"1", "3"}},
+         .alike = {{{"1", "3"}}}},
+        {.kind = PartKind::condenserFan,
+         .name = "condenser-fan",
+         .words = "condenser fan",
+         .terminals = {"A", "B"},
+         .inside = ab,
+         .alike = {ab}},
+        {.kind = PartKind::ptc,
+         .name = "ptc",
+         .words = "PTC",
+         .terminals = {"A", "B"},
+         .inside = ab,
+         .alike = {ab}},
+        // The contact has no direction; whether the electronics at L and N have, nobody says.
+        {.kind = PartKind::timedSwitch,
+         .name = "timed-switch",
+         .words = "timed start switch",
+         .terminals = {"1", "2", "L", "N"},
+         .inside = {{"1", "2"}, {"L", "N"}},
+         .closedAtRest = contact,
+         .alike = {contact}},
+        {.kind = PartKind::centrifugalSwitch,
+         .name = "centrifugal-switch",
+         .words = "centrifugal switch",
+         .terminals = {"1", "2"},
+         .inside = contact,
+         .closedAtRest = contact,
+         .alike = {contact}},
+        {.kind = PartKind::dualRunCapacitor,
+         .name = "dual-run-capacitor",
+         .words = "dual run capacitor",
+         .terminals = {"C", "HERM", "FAN"},
+         .inside = {{"C", "HERM"}, {"C", "FAN"}}},
+        {.kind = PartKind::fanCapacitor,
+         .name = "fan-capacitor",
+         .words = "fan capacitor",
+         .terminals = {"A", "B"},
+         .inside = ab,
+         .alike = {ab}},
+        {.kind = PartKind::capacitorFan,
+         .name = "capacitor-fan",
+         .words = "condenser fan with a run capacitor",
+         .terminals = {"C", "S", "R"},
+         .inside = windings},
+        // Each pole end for end, and the poles with each other.
+        {.kind = PartKind::contactor,
+         .name = "contactor",
+         .words = "contactor",
+         .terminals = {"L1", "T1", "L2", "T2"},
+         .inside = poles,
+         .closedAtRest = poles,
+         .bridges = poles,
+         .alike = {{{"L1", "T1"}}, {{"L2", "T2"}}, {{"L1", "L2"}, {"T1", "T2"}}},
          // Crankcase heat keeps C on the line itself, so that only a fan would be on T2.
-         {"T2"}},
+         .mayStayFree = {"T2"}},
     }};
     return kinds;
 }
@@ -269,59 +310,6 @@ Nets::Nets(const Circuit& circuit)
         nets_[net->second].push_back(terminals[index]);
         netOf_[terminals[index]] = net->second;
     }
-}
-
-namespace
-{
-
-// The same circuit with a wire across everything that is as good as one when the supply comes on:
-// closed contacts, and the few turns of a current relay's coil.
-Circuit withContactsAsWires(const Circuit& circuit)
-{
-    Circuit result = circuit;
-    for (const CircuitPart& part : circuit.parts) {
-        for (const auto& [from, to] : partKindInfo(part.kind).closedAtRest) {
-            result.wires.push_back({{part.id, std::string(from)}, {part.id, std::string(to)}});
-        }
-    }
-    return result;
-}
-
-}  // namespace
-
-std::vector<std::string> circuitFaults(const Circuit& circuit)
-{
-    std::vector<std::string> faults;
-    const Nets nets(circuit);
-    for (const CircuitPart& part : circuit.parts) {
-        const PartKindInfo& info = partKindInfo(part.kind);
-        for (const std::string_view name : info.terminals) {
-            const Terminal terminal{part.id, std::string(name)};
-            const auto isAmong = [name = name](const std::vector<std::string_view>& names) {
-                return std::find(names.begin(), names.end(), name) != names.end();
-            };
-            const bool mayBeFree = isAmong(info.tiePosts) || isAmong(info.mayStayFree);
-            if (!mayBeFree && nets.all()[nets.of(terminal)].size() == 1) {
-                faults.push_back(fmt::format("no wire reaches {} of the {}", terminalText(terminal),
-                                             info.words));
-            }
-        }
-    }
-    const Nets throughContacts(withContactsAsWires(circuit));
-    for (const CircuitPart& part : circuit.parts) {
-        if (part.kind != PartKind::supply) {
-            continue;
-        }
-        const Terminal l1{part.id, "L1"};
-        const Terminal l2{part.id, "L2"};
-        if (nets.of(l1) == nets.of(l2)) {
-            faults.emplace_back("the wires join L1 and L2 of the supply: a dead short");
-        } else if (throughContacts.of(l1) == throughContacts.of(l2)) {
-            faults.emplace_back(
-                "the wires join L1 and L2 of the supply through closed contacts: a dead short");
-        }
-    }
-    return faults;
 }
 
 }  // namespace splitstart

@@ -38,10 +38,15 @@ struct PartKindInfo {
     PartKind kind = PartKind::supply;
     std::string_view name;   // in circuit files: "potential-relay"
     std::string_view words;  // "potential relay"
-    std::vector<std::string_view> terminals;
-    std::vector<std::string_view> tiePosts;  // terminals without any connection inside
-    std::vector<TerminalPair> closedAtRest;  // as good as a wire when the supply comes on
-    std::vector<TerminalPair> bridges;       // a plain wire each where the part is not fitted
+    std::vector<std::string_view> terminals = {};
+    std::vector<std::string_view> tiePosts = {};  // terminals without any connection inside
+    std::vector<TerminalPair> inside = {};        // what is between terminals, one by one
+    std::vector<TerminalPair> closedAtRest =
+        {};                                  // of those: as good as a wire when supply comes on
+    std::vector<TerminalPair> bridges = {};  // a plain wire each where the part is not fitted
+    // Terminals that are alike: the pairs of one row change places together, and the part does the
+    // same as before.
+    std::vector<std::vector<TerminalPair>> alike = {};
     // Terminals with a connection inside that may still stay without a wire.
     std::vector<std::string_view> mayStayFree = {};
 };
@@ -131,7 +136,8 @@ private:
 
 // What stops a circuit from being simulated as it stands, in plain words; empty if nothing does:
 // terminals that no wire reaches (except those that may stay free), a supply whose two sides are
-// joined, by wires or through contacts that are closed at rest.
+// joined, by wires or through contacts that are closed at rest. These are the first words of such
+// findings of wiringFaults() (wiring_faults.h).
 std::vector<std::string> circuitFaults(const Circuit& circuit);
 
 }  // namespace splitstart

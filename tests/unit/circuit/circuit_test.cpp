@@ -202,10 +202,25 @@ TEST(PartKinds, JoinOnlyTerminalsOfTheirOwn)
                 return std::find(info.terminals.begin(), info.terminals.end(), name) !=
                        info.terminals.end();
             };
-            for (const auto& pairs : {info.closedAtRest, info.bridges}) {
+            std::vector<std::vector<TerminalPair>> rows = info.alike;
+            rows.insert(rows.end(), {info.inside, info.closedAtRest, info.bridges});
+            for (const auto& pairs : rows) {
                 for (const auto& [a, b] : pairs) {
                     EXPECT_TRUE(has(a) && has(b) && a != b) << info.name;
                 }
+            }
+            // A contact is something inside, and a terminal is a tie post or has something on it.
+            for (const TerminalPair& pair : info.closedAtRest) {
+                EXPECT_EQ(std::count(info.inside.begin(), info.inside.end(), pair), 1);
+            }
+            for (const std::string_view name : info.terminals) {
+                const bool tiePost = std::find(info.tiePosts.begin(), info.tiePosts.end(), name) !=
+                                     info.tiePosts.end();
+                EXPECT_NE(tiePost, std::any_of(info.inside.begin(), info.inside.end(),
+                                               [name](const TerminalPair& pair) {
+                                                   return pair.first == name || pair.second == name;
+                                               }))
+                    << info.name << '.' << name;
             }
         }
     }

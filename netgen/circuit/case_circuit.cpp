@@ -266,4 +266,39 @@ Circuit caseCircuit(const Case& input)
     return circuit;
 }
 
+const CatalogPart* catalogPartOf(const Case& input, PartKind kind)
+{
+    if (!input.circuit) {
+        return nullptr;
+    }
+    const CircuitChoice& choice = *input.circuit;
+    switch (kind) {
+        case PartKind::potentialRelay:
+        case PartKind::currentRelay:
+        case PartKind::ptc:
+        case PartKind::timedSwitch:
+        case PartKind::centrifugalSwitch:
+            return input.parts.find(choice.startDevice);
+        case PartKind::startCapacitor:
+            return input.parts.find(choice.startCapacitor);
+        case PartKind::runCapacitor:
+        case PartKind::dualRunCapacitor:
+            return input.parts.find(choice.runCapacitor);
+        case PartKind::fanCapacitor:
+            return input.parts.find(choice.fanCapacitor);
+        case PartKind::protector:
+            return input.parts.find(choice.protector);
+        case PartKind::condenserFan:
+        case PartKind::capacitorFan:
+            return input.parts.find(choice.fan);
+        case PartKind::contactor:
+            return input.parts.find(choice.contactor);
+        case PartKind::supply:
+        case PartKind::compressor:
+        case PartKind::thermostat:
+            break;
+    }
+    return nullptr;
+}
+
 }  // namespace splitstart

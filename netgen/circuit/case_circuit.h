@@ -15,6 +15,10 @@ namespace splitstart
 // named for which there is no place, a named part is not in the parts list or is of another kind.
 Circuit caseCircuit(const Case& input);
 
+// What the case's parts list has for the parts of that kind in its circuit, or null: where the case
+// names none, and for supply, compressor and thermostat, which are in no parts list.
+const CatalogPart* catalogPartOf(const Case& input, PartKind kind);
+
 // The part that the case puts into that place of the circuit, or null.
 template <typename Data>
 const Data* chosenPart(const Case& input, const std::string CircuitChoice::*place)

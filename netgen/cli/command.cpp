@@ -56,9 +56,10 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 3> all = {{
+    static const std::array<Command, 4> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
+        {"wiring", "wire the circuit step by step and prove it cold", wiringCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
     }};
     return all;

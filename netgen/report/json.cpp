@@ -1,4 +1,4 @@
-#include <nlohmann/json.hpp>
+#include "report/json.h"
 
 #include "report/report.h"
 #include "report/verdict.h"
@@ -6,16 +6,13 @@
 namespace splitstart
 {
 
-namespace
-{
-
-using Json = nlohmann::ordered_json;
-
-// Bytes that are not UTF-8 (a label typed in another encoding) become the replacement character.
 std::string dumped(const Json& json)
 {
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
+
+namespace
+{
 
 Json quantityJson(const Quantity& quantity)
 {
@@ -23,6 +20,8 @@ Json quantityJson(const Quantity& quantity)
             {"origin", originName(quantity.origin)},
             {"accuracy_ratio", quantity.accuracy_ratio}};
 }
+
+}  // namespace
 
 Json identificationJson(const MotorStudy& study)
 {
@@ -69,6 +68,9 @@ Json identificationJson(const MotorStudy& study)
         {"why", study.health.safe.why}};
     return json;
 }
+
+namespace
+{
 
 // A motor given in full needs no readings; its diagram is known all the same.
 Json pinsJson(const Case& input, const MotorStudy& study)

@@ -7,6 +7,7 @@
 
 #include "study/case_study.h"
 #include "study/next_measurement.h"
+#include "study/wiring_study.h"
 
 namespace splitstart
 {
@@ -46,6 +47,10 @@ std::vector<const Check*> checksNamed(std::string_view id);
 // What those checks ask, how they are decided, and what that rests on.
 std::string explainText(const std::vector<const Check*>& checks, const TextStyle& style);
 std::string explainJson(const std::vector<const Check*>& checks);
+
+// How the case's circuit is wired, wire by wire, and proved cold before power.
+std::string wiringText(const Case& input, const WiringStudy& study, const TextStyle& style);
+std::string wiringJson(const Case& input, const WiringStudy& study);
 
 // The usual cautions before anything is touched or powered.
 std::string cautionsText(int width = 78);

@@ -178,6 +178,11 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const CheckOptions
     for (const std::string& note : labelNotes(input)) {
         study.motor.notes.push_back(note);
     }
+    if (input.asFound) {
+        study.motor.notes.emplace_back(
+            "judged is the circuit as it should be, not the wires as found: `splitstart wiring` "
+            "compares the two");
+    }
     const Case best = withSource(input, study.motor);
     study.evidence.push_back(bestEvidence(best, study, pool, std::nullopt, progress));
     const CompressorLoad& load = input.compressor.load;

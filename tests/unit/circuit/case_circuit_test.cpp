@@ -186,13 +186,6 @@ TEST(CaseCircuit, RefusesAPartOfAnotherKind)
 namespace
 {
 
-// Whether that circuit has a place for the two sections of one can.
-bool takesDual(const Circuit& circuit)
-{
-    return circuit.find(PartKind::runCapacitor) != nullptr &&
-           connected(circuit, "run-capacitor.A", "fan-capacitor.A");
-}
-
 void expectTheServicesParts(const Circuit& circuit, const Service& service)
 {
     const bool ownCapacitor = service.fan == "fan-with-capacitor";

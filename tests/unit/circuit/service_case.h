@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "circuit/circuit.h"
+#include "unit/circuit/circuit_fixture.h"
 #include "unit/dairy_cases.h"
 
 namespace splitstart
@@ -45,6 +46,13 @@ inline std::vector<Service> everyService()
 inline bool heatsBehindTwoPoles(const Circuit& circuit, const Service& service)
 {
     return circuit.variant == "crankcase-heat" && service.contactor == "two-pole";
+}
+
+// Whether that circuit has a place for the two sections of one can.
+inline bool takesDual(const Circuit& circuit)
+{
+    return circuit.find(PartKind::runCapacitor) != nullptr &&
+           connected(circuit, "run-capacitor.A", "fan-capacitor.A");
 }
 
 inline std::string startDeviceId(const Circuit& circuit)

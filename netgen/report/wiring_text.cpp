@@ -1,0 +1,297 @@
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "circuit/case_circuit.h"
+#include "report/number_text.h"
+#include "report/part_text.h"
+#include "report/report.h"
+#include "report/text_page.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+class WiringPage
+{
+public:
+    WiringPage(const Case& input, const WiringStudy& study, const TextStyle& style)
+        : input_(input), study_(study), page_(style.colour, style.width), width_(style.width)
+    {
+    }
+
+    std::string text();
+
+private:
+    [[nodiscard]] std::string words(const Terminal& terminal) const
+    {
+        return terminalWords(terminal, study_.pins);
+    }
+    [[nodiscard]] std::string wordsOf(const std::vector<Terminal>& terminals) const
+    {
+        std::vector<std::string> all;
+        all.reserve(terminals.size());
+        for (const Terminal& terminal : terminals) {
+            all.push_back(words(terminal));
+        }
+        return fmt::format("{}", fmt::join(all, " or "));
+    }
+    // Where the meter goes: a terminal, or a wire's end that is not landed on it yet.
+    [[nodiscard]] std::string meterPoint(const Terminal& terminal) const;
+    void writeParts();
+    void writeFound();
+    void writeSteps(WiringStage stage);
+    void writeProof();
+    void writeLandings();
+
+    const Case& input_;
+    const WiringStudy& study_;
+    TextPage page_;
+    int width_;
+    int number_ = 0;
+};
+
+std::string WiringPage::meterPoint(const Terminal& terminal) const
+{
+    for (const WiringStep& step : study_.plan.steps) {
+        if (step.farEndLater && (step.wire.from == terminal || step.wire.to == terminal)) {
+            return fmt::format("the free end meant for {}", words(terminal));
+        }
+    }
+    return words(terminal);
+}
+
+void WiringPage::writeParts()
+{
+    page_.heading("Parts");
+    for (const CircuitPart& part : study_.circuit.parts) {
+        const CatalogPart* entry = catalogPartOf(input_, part.kind);
+        if (entry != nullptr) {
+            page_.paragraph(
+                fmt::format("{}: {} ({})", partWords(part.id), entry->id, ratingText(entry->data)),
+                2, 4);
+        }
+    }
+    if (study_.circuit.find(PartKind::protector) == nullptr) {
+        if (const CatalogPart* entry = catalogPartOf(input_, PartKind::protector)) {
+            page_.paragraph(fmt::format("overload protector: {} ({}; it has no wires)", entry->id,
+                                        ratingText(entry->data)),
+                            2, 4);
+        }
+    }
+}
+
+void WiringPage::writeFound()
+{
+    const FoundWiringStudy& found = *study_.found;
+    const WireComparison& comparison = found.comparison;
+    page_.heading("As found");
+    if (found.isRight()) {
+        page_.paragraph(comparison.linesExchanged
+                            ? "[?] Right but for the supply's two lines, which are exchanged: the "
+                              "motor runs the same, but where one line is a neutral, thermostat "
+                              "and protector stand in the wrong one."
+                            : "[ok] The wires found connect what they should, by whatever route.",
+                        2, 4, comparison.linesExchanged ? Shade::yellow : Shade::green);
+        return;
+    }
+    page_.paragraph("[FAIL] The wires found are not right. Do not power it as it is.", 2, 7,
+                    Shade::red);
+    for (const WiringFault& fault : found.faults) {
+        page_.paragraph(fmt::format("! {}. {}", fault.finding, fault.meaning), 4, 2);
+    }
+    for (const NetDifference& difference : comparison.joined) {
+        page_.paragraph("- " + joinedSentence(difference), 4, 2);
+    }
+    for (const NetDifference& difference : comparison.apart) {
+        page_.paragraph("- " + apartSentence(difference), 4, 2);
+    }
+    page_.paragraph("What puts it right, with the fewest changes, one after the other:", 2);
+    std::set<std::size_t> said;
+    for (std::size_t i = 0; i < comparison.moves.size(); ++i) {
+        if (said.count(i) != 0) {
+            continue;
+        }
+        const auto exchange = std::find_if(comparison.exchanges.begin(), comparison.exchanges.end(),
+                                           [i](const auto& pair) { return pair.first == i; });
+        if (exchange == comparison.exchanges.end()) {
+            page_.paragraph("[ ] " + moveSentence(comparison.moves[i]), 4, 4);
+            continue;
+        }
+        said.insert(exchange->second);
+        page_.paragraph(
+            "[ ] " + exchangeSentence(comparison.moves[i], comparison.moves[exchange->second]), 4,
+            4);
+    }
+}
+
+void WiringPage::writeSteps(WiringStage stage)
+{
+    for (const WiringStep& step : study_.plan.steps) {
+        if (step.stage != stage) {
+            continue;
+        }
+        page_.paragraph(fmt::format("[ ] {:>2}  {}  to  {}", ++number_, words(step.wire.from),
+                                    words(step.wire.to)),
+                        2, 8);
+        for (const auto& [end, others] : {std::pair(&step.wire.from, &step.fromMayBe),
+                                          std::pair(&step.wire.to, &step.toMayBe)}) {
+            if (!others->empty()) {
+                page_.paragraph(fmt::format("in place of {} also: {} (the same point)", words(*end),
+                                            wordsOf(*others)),
+                                10, 2);
+            }
+        }
+        if (step.farEndLater) {
+            const bool pinIsFrom =
+                study_.circuit.find(step.wire.from.part)->kind == PartKind::compressor;
+            page_.paragraph(fmt::format("land it on the compressor only; leave its end at {} off "
+                                        "until the proof below has passed",
+                                        words(pinIsFrom ? step.wire.to : step.wire.from)),
+                            10, 2);
+        }
+    }
+}
+
+void WiringPage::writeLandings()
+{
+    const ColdProof& proof = *study_.proof;
+    page_.paragraph("If they read otherwise, the wires are not where they are meant to be:", 2);
+    page_.line(fmt::format("    {:>10}  {:>10}  {}", "first", "second", "then"));
+    for (const WireLanding& landing : proof.landings) {
+        page_.line(fmt::format("    {:>10}  {:>10}  {}", withUnit(landing.runToCommon_ohm, "ohm"),
+                               withUnit(landing.startToCommon_ohm, "ohm"), landing.name));
+    }
+    page_.paragraph(
+        "open in either: a wire is off, a winding or the protector is open; near 0: "
+        "two wires touch. Stop and find it.",
+        4);
+    for (const std::string& pair : proof.notToldApart) {
+        page_.paragraph("! " + pair, 4, 2, Shade::yellow);
+    }
+    if (!proof.correctIsProved) {
+        page_.paragraph(
+            "! These windings are too alike for this meter: the readings cannot prove "
+            "the wiring. Follow each wire by eye or ring it out, end to end.",
+            4, 2, Shade::red);
+    }
+}
+
+void WiringPage::writeProof()
+{
+    page_.heading("Prove it cold, before any supply wire is on");
+    page_.paragraph(
+        "Supply locked out, capacitors discharged, meter on its lowest ohms; short its "
+        "leads together first and take what they show off each reading.",
+        2);
+    const WiringPlan& plan = study_.plan;
+    if (!study_.proof) {
+        page_.paragraph(
+            "The three readings of the windings are not in the case: read R-C and S-C "
+            "at the pins first. At the wires' far ends the same two must show.",
+            2, 0, Shade::yellow);
+        page_.paragraph(fmt::format("[ ]  {}  to  {}: as R-C at the pins", meterPoint(plan.runEnd),
+                                    meterPoint(plan.commonEnd)),
+                        2, 8);
+        page_.paragraph(fmt::format("[ ]  {}  to  {}: as S-C at the pins",
+                                    meterPoint(plan.startEnd), meterPoint(plan.commonEnd)),
+                        2, 8);
+        return;
+    }
+    page_.paragraph(
+        fmt::format("[ ] first:   {}  to  {}: {}", meterPoint(plan.runEnd),
+                    meterPoint(plan.commonEnd), withUnit(study_.runToCommon_ohm, "ohm")),
+        2, 8);
+    page_.paragraph(
+        fmt::format("[ ] second:  {}  to  {}: {}", meterPoint(plan.startEnd),
+                    meterPoint(plan.commonEnd), withUnit(study_.startToCommon_ohm, "ohm")),
+        2, 8);
+    page_.paragraph(
+        study_.proofFromCircuit
+            ? fmt::format("computed from the case's equivalent circuit, at {:.0f} degC",
+                          input_.compressor.equivalentCircuit->resistanceTemperature_degC)
+            : fmt::format("by the readings at the pins, windings at {:.0f} degC; copper "
+                          "reads 0.4 % more each degree warmer",
+                          input_.compressor.readings->windingTemperature_degC),
+        4);
+    page_.blank();
+    writeLandings();
+}
+
+std::string WiringPage::text()
+{
+    const Circuit& circuit = study_.circuit;
+    page_.heading(fmt::format("{}{}", input_.name, input_.invented ? " (INVENTED demo data)" : ""));
+    page_.paragraph(fmt::format("{}: {}", circuit.type, circuit.description));
+    if (study_.windings.identification) {
+        page_.paragraph(study_.windings.identification->answer, 0, 0, Shade::bold);
+    }
+    if (study_.windings.health.safe.answer == EnergiseAnswer::no) {
+        page_.paragraph("DO NOT ENERGISE: " + study_.windings.health.safe.why, 0, 0, Shade::red);
+    }
+    page_.blank();
+    page_.heading("Before you touch or power anything");
+    std::string result = page_.text() + cautionsText(width_);
+    page_ = TextPage(false, width_);
+    page_.blank();
+    if (study_.found) {
+        writeFound();
+        page_.blank();
+    }
+    writeParts();
+    page_.blank();
+    page_.heading("Wires: tick each as you land it");
+    writeSteps(WiringStage::startCircuit);
+    page_.paragraph(
+        "Each line is one wire. Colours are no evidence: go by terminals. Both ends of "
+        "a capacitor of one section are alike; a mark on one end of a run capacitor "
+        "goes to the line side (common practice, no source).",
+        2);
+    page_.blank();
+    writeProof();
+    page_.blank();
+    page_.heading("Then, the supply last");
+    writeSteps(WiringStage::afterProof);
+    for (const WiringStep& step : study_.plan.steps) {
+        if (step.farEndLater) {
+            page_.paragraph(fmt::format("[ ]     the end left off: {}  to  {}",
+                                        words(step.wire.from), words(step.wire.to)),
+                            2, 8);
+        }
+    }
+    writeSteps(WiringStage::feed);
+    if (study_.proof && std::isfinite(study_.acrossSupply_ohm)) {
+        const bool hasFan = circuit.find(PartKind::condenserFan) != nullptr ||
+                            circuit.find(PartKind::capacitorFan) != nullptr;
+        page_.paragraph(
+            fmt::format(
+                "[ ]     L1 to L2 where the supply will go, thermostat closed{}: {}{}",
+                circuit.find(PartKind::contactor) != nullptr ? " and contactor held in" : "",
+                withUnit(study_.acrossSupply_ohm, "ohm"),
+                hasFan ? ", or a little less with the fan beside it" : ""),
+            2, 8);
+    }
+    page_.paragraph(
+        "[ ]     each pin to the bare shell with the insulation tester, never under "
+        "vacuum; earth wire tight",
+        2, 8);
+    page_.paragraph(
+        "[ ]     terminal cover on; first attempt 3 s at the most, clamp meter on the "
+        "C lead",
+        2, 8);
+    return result + page_.text();
+}
+
+}  // namespace
+
+std::string wiringText(const Case& input, const WiringStudy& study, const TextStyle& style)
+{
+    return WiringPage(input, study, style).text();
+}
+
+}  // namespace splitstart

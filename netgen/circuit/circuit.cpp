@@ -276,6 +276,17 @@ Circuit withDualCapacitor(const Circuit& circuit, std::string_view compressorSec
         return part.id == compressorSection || part.id == fanSection;
     });
     result.parts.push_back({std::string(dual), PartKind::dualRunCapacitor, false});
+    // Two posts have become one: of the wires to it one joins nothing any more.
+    const Terminal common = terminal(dual, "C");
+    for (std::size_t i = 0; i < result.wires.size(); ++i) {
+        const Wire wire = result.wires[i];
+        Circuit without = result;
+        without.wires.erase(without.wires.begin() + static_cast<std::ptrdiff_t>(i));
+        const Nets left(without);
+        if ((wire.from == common || wire.to == common) && left.of(wire.from) == left.of(wire.to)) {
+            return without;
+        }
+    }
     return result;
 }
 

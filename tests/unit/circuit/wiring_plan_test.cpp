@@ -78,6 +78,9 @@ TEST(WiringPlan, HasEachWireOnceAndTheSupplyLast)
         bool supplyHasBegun = false;
         for (const WiringStep& step : plan.steps) {
             wires.push_back(step.wire);
+            EXPECT_EQ(std::count(step.fromMayBe.begin(), step.fromMayBe.end(), step.wire.to), 0)
+                << "joins nothing: " << terminalText(step.wire.from) << " to "
+                << terminalText(step.wire.to);
             const bool onSupply = step.wire.from.part == "supply" || step.wire.to.part == "supply";
             if (step.farEndLater) {
                 EXPECT_TRUE(step.wire.from.part == "compressor" ||

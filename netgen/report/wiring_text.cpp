@@ -102,8 +102,20 @@ void WiringPage::writeFound()
     }
     page_.paragraph("[FAIL] The wires found are not right. Do not power it as it is.", 2, 7,
                     Shade::red);
+    // What means the same is said once.
+    std::vector<std::pair<std::string, std::string>> said;
     for (const WiringFault& fault : found.faults) {
-        page_.paragraph(fmt::format("! {}. {}", fault.finding, fault.meaning), 4, 2);
+        const auto same = std::find_if(said.begin(), said.end(), [&fault](const auto& each) {
+            return each.second == fault.meaning;
+        });
+        if (same == said.end()) {
+            said.emplace_back(fault.finding, fault.meaning);
+        } else {
+            same->first += "; " + fault.finding;
+        }
+    }
+    for (const auto& [findings, meaning] : said) {
+        page_.paragraph(fmt::format("! {}. {}", findings, meaning), 4, 2);
     }
     for (const NetDifference& difference : comparison.joined) {
         page_.paragraph("- " + joinedSentence(difference), 4, 2);
@@ -112,9 +124,9 @@ void WiringPage::writeFound()
         page_.paragraph("- " + apartSentence(difference), 4, 2);
     }
     page_.paragraph("What puts it right, with the fewest changes, one after the other:", 2);
-    std::set<std::size_t> said;
+    std::set<std::size_t> done;
     for (std::size_t i = 0; i < comparison.moves.size(); ++i) {
-        if (said.count(i) != 0) {
+        if (done.count(i) != 0) {
             continue;
         }
         const auto exchange = std::find_if(comparison.exchanges.begin(), comparison.exchanges.end(),
@@ -123,7 +135,7 @@ void WiringPage::writeFound()
             page_.paragraph("[ ] " + moveSentence(comparison.moves[i]), 4, 4);
             continue;
         }
-        said.insert(exchange->second);
+        done.insert(exchange->second);
         page_.paragraph(
             "[ ] " + exchangeSentence(comparison.moves[i], comparison.moves[exchange->second]), 4,
             4);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <pugixml.hpp>
+#include <regex>
 #include <set>
 
 #include "system/program.h"
@@ -214,6 +215,21 @@ TEST(WiresAsFound, NameADeadShortInWords)
     const Json found = Json::parse(withWires(wires, "json").out)["as_found"];
     ASSERT_EQ(found["moves"].size(), 1U);
     EXPECT_EQ(found["moves"][0]["change"], "remove");
+}
+
+// Loose ends all mean the same, which is said once.
+TEST(WiresAsFound, SayOnceWhatMeansTheSame)
+{
+    // Lines are broken anywhere between words.
+    const std::string out = std::regex_replace(withWires({{"relay.2", "compressor.S"}}, "text").out,
+                                               std::regex("\\s+"), " ");
+    const std::size_t first = out.find("A wire is missing");
+    ASSERT_NE(first, std::string::npos) << out;
+    EXPECT_EQ(out.find("A wire is missing", first + 1), std::string::npos) << out;
+    for (const char* terminal : {"relay.1", "relay.5", "compressor.C", "supply.L1"}) {
+        EXPECT_NE(out.find(std::string("no wire reaches ") + terminal), std::string::npos)
+            << terminal;
+    }
 }
 
 TEST(WiresAsFound, SayWhichWireCannotBe)

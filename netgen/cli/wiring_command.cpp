@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "case/found_wire.h"
+#include "case/input_error.h"
 #include "circuit/case_circuit.h"
 #include "cli/command.h"
 #include "report/part_text.h"
@@ -30,6 +31,33 @@ void takeFoundWires(const po::variables_map& values, Case& input)
         }
     }
     input.asFound = found;
+}
+
+// What wires that are not right do.
+FoundStartAnswer startAsFound(const Case& input, const WiringStudy& study)
+{
+    FoundStartAnswer answer;
+    if (!study.found || study.found->isRight()) {
+        return answer;
+    }
+    if (isShort(*study.found)) {
+        answer.whyNot =
+            "it is a short from line to line; nothing limits the current but the supply";
+        return answer;
+    }
+    if (isDead(*study.found)) {
+        answer.whyNot = "no current can flow through the compressor: it does nothing";
+        return answer;
+    }
+    try {
+        SimulatorPool pool;
+        answer.start = foundStart(input, study, pool);
+    } catch (const InputError& error) {
+        answer.whyNot = std::string("the case does not tell the motor: ") + error.what();
+    } catch (const SimulationError& error) {
+        answer.whyNot = std::string("the simulator could not follow it: ") + error.what();
+    }
+    return answer;
 }
 
 // As found, where that is known and asked for; else as it should be.
@@ -91,9 +119,14 @@ int wiringCommand(const std::vector<std::string>& arguments)
             "case's <as-found>, and add --drawing");
     }
     const WiringStudy study = wiringStudy(input);
-    deliver(values, drawing ? drawingOf(input, study, asFound)
-                    : json  ? wiringJson(input, study)
-                            : wiringText(input, study, {colourWanted(), false, pageWidth()}));
+    if (drawing) {
+        deliver(values, drawingOf(input, study, asFound));
+    } else {
+        const FoundStartAnswer found = startAsFound(input, study);
+        deliver(values,
+                json ? wiringJson(input, study, found)
+                     : wiringText(input, study, found, {colourWanted(), false, pageWidth()}));
+    }
     const bool isWrong = study.found && !study.found->isRight();
     return isWrong || study.windings.health.safe.answer == EnergiseAnswer::no ? failsOrUndecided
                                                                               : allPass;

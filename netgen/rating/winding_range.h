@@ -1,4 +1,4 @@
-// How thick the windings' wire may be. Internal to rating/.
+// How thick the windings' wire may be.
 #pragma once
 
 #include "rating/check.h"

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "study/case_study.h"
+#include "study/found_start.h"
 #include "study/next_measurement.h"
 #include "study/wiring_study.h"
 
@@ -48,9 +49,11 @@ std::vector<const Check*> checksNamed(std::string_view id);
 std::string explainText(const std::vector<const Check*>& checks, const TextStyle& style);
 std::string explainJson(const std::vector<const Check*>& checks);
 
-// How the case's circuit is wired, wire by wire, and proved cold before power.
-std::string wiringText(const Case& input, const WiringStudy& study, const TextStyle& style);
-std::string wiringJson(const Case& input, const WiringStudy& study);
+// How the case's circuit is wired, wire by wire, and proved cold before power; of wires as found,
+// what is wrong with them and what they do.
+std::string wiringText(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
+                       const TextStyle& style);
+std::string wiringJson(const Case& input, const WiringStudy& study, const FoundStartAnswer& found);
 
 // The usual cautions before anything is touched or powered.
 std::string cautionsText(int width = 78);

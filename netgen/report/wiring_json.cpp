@@ -104,9 +104,37 @@ Json foundJson(const FoundWiringStudy& found)
     return json;
 }
 
+Json heatingJson(const std::optional<HeatingTime>& time)
+{
+    return time ? Json{{"thin_wire_s", time->thin_s}, {"thick_wire_s", time->thick_s}}
+                : Json(nullptr);
+}
+
+Json wiredStartJson(const WiredStart& start)
+{
+    Json quantities;
+    for (const StartQuantity& quantity : startQuantities()) {
+        const std::optional<double>& value = start.measured.*(quantity.field);
+        quantities[std::string(quantity.name)] = value ? Json(*value) : Json(nullptr);
+    }
+    return {{"starts", start.starts()},
+            {"turns_backwards", start.turnsBackwards()},
+            {"run_winding_to_150_degc", heatingJson(start.main)},
+            {"start_winding_to_150_degc", heatingJson(start.auxiliary)},
+            {"quantities", quantities}};
+}
+
+Json foundStartJson(const FoundStart& start)
+{
+    return {{"watched_s", start.watched_s},
+            {"as_found", wiredStartJson(start.asFound)},
+            {"as_it_should_be", wiredStartJson(start.asItShouldBe)},
+            {"left_out", start.leftOut}};
+}
+
 }  // namespace
 
-std::string wiringJson(const Case& input, const WiringStudy& study)
+std::string wiringJson(const Case& input, const WiringStudy& study, const FoundStartAnswer& found)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
     json["circuit"] = {{"type", study.circuit.type},
@@ -135,6 +163,10 @@ std::string wiringJson(const Case& input, const WiringStudy& study)
     json["steps"] = steps;
     json["proof"] = proofJson(study);
     json["as_found"] = study.found ? foundJson(*study.found) : Json(nullptr);
+    if (study.found) {
+        json["as_found"]["start"] = found.start ? foundStartJson(*found.start) : Json(nullptr);
+        json["as_found"]["not_simulated_because"] = found.whyNot;
+    }
     json["identification"] = identificationJson(study.windings);
     return dumped(json);
 }

@@ -20,8 +20,13 @@ namespace
 class WiringPage
 {
 public:
-    WiringPage(const Case& input, const WiringStudy& study, const TextStyle& style)
-        : input_(input), study_(study), page_(style.colour, style.width), width_(style.width)
+    WiringPage(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
+               const TextStyle& style)
+        : input_(input),
+          study_(study),
+          found_(found),
+          page_(style.colour, style.width),
+          width_(style.width)
     {
     }
 
@@ -45,12 +50,16 @@ private:
     [[nodiscard]] std::string meterPoint(const Terminal& terminal) const;
     void writeParts();
     void writeFound();
+    void writeFoundStart();
+    void writeRow(const char* what, const std::string& found, const std::string& wanted);
+    void writeHeating(const char* winding, const std::optional<HeatingTime>& time);
     void writeSteps(WiringStage stage);
     void writeProof();
     void writeLandings();
 
     const Case& input_;
     const WiringStudy& study_;
+    const FoundStartAnswer& found_;
     TextPage page_;
     int width_;
     int number_ = 0;
@@ -123,6 +132,7 @@ void WiringPage::writeFound()
     for (const NetDifference& difference : comparison.apart) {
         page_.paragraph("- " + apartSentence(difference), 4, 2);
     }
+    writeFoundStart();
     page_.paragraph("What puts it right, with the fewest changes, one after the other:", 2);
     std::set<std::size_t> done;
     for (std::size_t i = 0; i < comparison.moves.size(); ++i) {
@@ -139,6 +149,86 @@ void WiringPage::writeFound()
         page_.paragraph(
             "[ ] " + exchangeSentence(comparison.moves[i], comparison.moves[exchange->second]), 4,
             4);
+    }
+}
+
+void WiringPage::writeRow(const char* what, const std::string& found, const std::string& wanted)
+{
+    page_.line(fmt::format("    {:<30}{:<18}{}", what, found, wanted));
+}
+
+void WiringPage::writeHeating(const char* winding, const std::optional<HeatingTime>& time)
+{
+    if (time) {
+        page_.paragraph(
+            fmt::format("! the {} winding goes from 25 to 150 degC in {} to {} if "
+                        "nothing switches it off (by {})",
+                        winding, withUnit(time->thin_s, "s", 2), withUnit(time->thick_s, "s", 2),
+                        time->thin_s == time->thick_s
+                            ? "the wire given in the case"
+                            : "the wire that such motors have, which is assumed"),
+            4, 2);
+    }
+}
+
+void WiringPage::writeFoundStart()
+{
+    if (!found_.start) {
+        if (!found_.whyNot.empty()) {
+            page_.paragraph("What it does as it is wired is not simulated: " + found_.whyNot, 2);
+        }
+        return;
+    }
+    const FoundStart& start = *found_.start;
+    const auto does = [](const WiredStart& each) {
+        return each.starts()
+                   ? fmt::format("yes, {}", withUnit(*each.measured.timeToSpeed_s, "s", 2))
+               : each.turnsBackwards()                ? std::string("turns BACKWARDS")
+               : each.measured.speedAtEnd_ratio > 0.1 ? std::string("stays slow")
+                                                      : std::string("no, stands still");
+    };
+    const auto value = [](const std::optional<double>& number, const char* unit) {
+        return number ? withUnit(*number, unit) : std::string("-");
+    };
+    page_.paragraph(fmt::format("What it does as it is wired, simulated with the most probable "
+                                "motor, rated volts, cold, for {} at the most:",
+                                withUnit(start.watched_s, "s")),
+                    2);
+    const StartMeasurement& found = start.asFound.measured;
+    const StartMeasurement& wanted = start.asItShouldBe.measured;
+    writeRow("", "as found", "as it should be");
+    writeRow("starts", does(start.asFound), does(start.asItShouldBe));
+    writeRow("line amps at standstill", value(found.lineStalled_A, "A"),
+             value(wanted.lineStalled_A, "A"));
+    writeRow("line amps at the end", value(found.lineRunning_A, "A"),
+             value(wanted.lineRunning_A, "A"));
+    writeRow("volts S-C at the end", value(found.startWindingRunning_V, "V"),
+             value(wanted.startWindingRunning_V, "V"));
+    writeHeating("run", start.asFound.main);
+    writeHeating("start", start.asFound.auxiliary);
+    const bool heats = start.asFound.main || start.asFound.auxiliary;
+    if (start.asFound.starts()) {
+        page_.paragraph(
+            "that it starts here does not make it right: at low volts, hot or against "
+            "pressure it may not",
+            4, 2);
+    }
+    if (found.protectorTripped == 1) {
+        page_.paragraph(
+            "the overload protector opens within that time: it may save the windings, "
+            "once or twice",
+            4, 2);
+    } else if (heats && found.protectorTripped) {
+        page_.paragraph(fmt::format("the overload protector does not open within {}",
+                                    withUnit(*found.end_s, "s", 2)),
+                        4, 2);
+    } else if (heats) {
+        page_.paragraph("no overload protector is in the way of the current", 4, 2);
+    }
+    if (!start.leftOut.empty()) {
+        page_.paragraph(fmt::format("not simulated, since no current reaches it: {}",
+                                    fmt::join(start.leftOut, ", ")),
+                        4, 2);
     }
 }
 
@@ -301,9 +391,10 @@ std::string WiringPage::text()
 
 }  // namespace
 
-std::string wiringText(const Case& input, const WiringStudy& study, const TextStyle& style)
+std::string wiringText(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
+                       const TextStyle& style)
 {
-    return WiringPage(input, study, style).text();
+    return WiringPage(input, study, found, style).text();
 }
 
 }  // namespace splitstart

@@ -205,6 +205,22 @@ TEST(WiresAsFound, ArePutRightByTheFewestMoves)
     EXPECT_EQ(found["moves"].size(), 2U);
 }
 
+// What they do is simulated beside what the right wires do.
+TEST(WiresAsFound, AreSimulatedAsTheyAre)
+{
+    const Outcome outcome =
+        splitstartRun({"wiring", example("wires-as-found.xml"), "--format", "json"});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    const Json start = Json::parse(outcome.out)["as_found"]["start"];
+    const Json& right = start["as_it_should_be"]["quantities"];
+    const Json& found = start["as_found"]["quantities"];
+    // With its coil on R the relay sees the volts between S and R, far above its pick-up at
+    // standstill: it opens at once and the start capacitor is out.
+    EXPECT_LT(found["start_circuit_in_s"].get<double>(), 0.05);
+    EXPECT_GT(right["start_circuit_in_s"].get<double>(), 0.05);
+    EXPECT_GT(found["coil_running_v"].get<double>(), right["coil_running_v"].get<double>());
+}
+
 TEST(WiresAsFound, NameADeadShortInWords)
 {
     Wires wires = wiresOfTheCheeseStore();
@@ -213,6 +229,8 @@ TEST(WiresAsFound, NameADeadShortInWords)
     EXPECT_EQ(outcome.status, 1);
     EXPECT_NE(outcome.out.find("short"), std::string::npos) << outcome.out;
     const Json found = Json::parse(withWires(wires, "json").out)["as_found"];
+    EXPECT_TRUE(found["start"].is_null());
+    EXPECT_NE(found["not_simulated_because"].get<std::string>().find("short"), std::string::npos);
     ASSERT_EQ(found["moves"].size(), 1U);
     EXPECT_EQ(found["moves"][0]["change"], "remove");
 }

@@ -1,0 +1,65 @@
+// What a circuit does as it was found wired, beside what it would do as it should be.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "rating/check.h"
+#include "study/case_study.h"
+#include "study/wiring_study.h"
+
+namespace splitstart
+{
+
+// How long a winding takes to a temperature, with wire as thick and as thin as it may be.
+struct HeatingTime {
+    double thin_s = 0;
+    double thick_s = 0;
+};
+
+// One simulated start.
+struct WiredStart {
+    StartMeasurement measured;
+    // From 25 to 150 degC at the mean heating of the run; empty for a winding that carries next to
+    // nothing, and for a start that ends as it should.
+    std::optional<HeatingTime> main;
+    std::optional<HeatingTime> auxiliary;
+
+    // Forwards, up to 90 % of synchronous speed.
+    [[nodiscard]] bool starts() const { return measured.timeToSpeed_s.has_value(); }
+    // Turning the wrong way at the end, faster than a tenth of synchronous speed.
+    [[nodiscard]] bool turnsBackwards() const
+    {
+        return measured.speedAtEnd_ratio.value_or(0) < -0.1;
+    }
+};
+
+struct FoundStart {
+    double watched_s = 0;  // at most; a start that succeeds is over sooner
+    WiredStart asFound;
+    WiredStart asItShouldBe;
+    std::vector<std::string> leftOut;  // parts that no current reaches, not simulated
+};
+
+// What is there to say of it: a start, or why there is none (a short, a motor that the case does
+// not tell). Both empty where the wiring is right or was not looked at.
+struct FoundStartAnswer {
+    std::optional<FoundStart> start;
+    std::string whyNot;
+};
+
+// Whether current from line to line would meet nothing but wires and closed contacts: nothing to
+// simulate, and nothing to switch on.
+bool isShort(const FoundWiringStudy& found);
+
+// Whether no current can flow in any winding of the compressor.
+bool isDead(const FoundWiringStudy& found);
+
+// Starts both from rest at rated volts, cold windings, parts in the middle of their ranges, with
+// the most probable motor. Requires a wiring that is not right, no short,
+// and not dead. Throws InputError
+// where the case does not hold enough for a motor, SimulationError where ngspice cannot follow.
+FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPool& pool);
+
+}  // namespace splitstart

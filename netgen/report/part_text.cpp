@@ -124,10 +124,11 @@ std::string ratingText(const PartData& data)
 
 std::string labelText(const PartData& data)
 {
-    // A rating's first two figures are those that tell one part from another.
+    // The first figure tells one part from another; where it is short, there is room for one more.
+    constexpr std::size_t roomForMore = 16;
     const std::string whole = ratingText(data);
     const std::size_t first = whole.find(", ");
-    return whole.substr(0, first == std::string::npos ? first : whole.find(", ", first + 2));
+    return whole.substr(0, first < roomForMore ? whole.find(", ", first + 2) : first);
 }
 
 std::string partWords(const std::string& id)

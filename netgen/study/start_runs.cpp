@@ -36,6 +36,8 @@ double slowRelay_s(const Case& input)
 SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
                                const StartEffort& effort)
 {
+    // A start that is over at once still has to show its first two cycles and its last six.
+    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
     Analysis analysis;
     analysis.largestStep_s = effort.largestStep_s;
     analysis.end_s = endBetweenSteps_s(runEnd_s + relayTime_s, effort.largestStep_s);
@@ -44,7 +46,8 @@ SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
     request.vectors = startVectors(model);
     request.end_s = analysis.end_s;
     request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            effort.settledFor_s + relayTime_s, effort.settledForShare};
+                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
+                            effort.settledForShare};
     return request;
 }
 

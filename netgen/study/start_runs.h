@@ -27,7 +27,7 @@ using StartOutcome = std::variant<StartMeasurement, SimulationError>;
 struct StartEffort {
     double largestStep_s = Analysis().largestStep_s;
     // A start is over, and its running values can be read, when the motor has been up to speed for
-    // this long.
+    // this long; nine cycles of the line at the least.
     double settledFor_s = 0.30;
     double settledForShare = 0;  // and for this share of the time that it took to get there
 };

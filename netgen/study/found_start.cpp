@@ -7,6 +7,7 @@
 #include "rating/winding_range.h"
 #include "study/corners.h"
 #include "study/held_shaft.h"
+#include "study/start_runs.h"
 
 namespace splitstart
 {
@@ -16,30 +17,13 @@ namespace
 
 // Long enough to see an ordinary protector open beside a stalled motor (common practice, no source:
 // 2 to 10 s at locked-rotor amps).
-constexpr double watched_s = 10;
-constexpr double largestStep_s = 3e-4;
-constexpr double finerStep_s = 1e-4;
-constexpr double settledFor_s = 0.5;
+constexpr StartEffort effort = {3e-4, 0.5, 0, 10};
 
 // Insulation of hermetic motors ages fast beyond it (assumed, no source).
 constexpr double hot_degC = 150;
 
 // What a start that stays in does to a winding in an hour is no matter of seconds.
 constexpr double longest_s = 300;
-
-SimulationRequest startRequest(const SimulationModel& model, double step_s)
-{
-    Analysis analysis;
-    analysis.largestStep_s = step_s;
-    analysis.end_s = endBetweenSteps_s(watched_s, step_s);
-    SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start as wired", {}, false});
-    request.vectors = startVectors(model);
-    request.end_s = analysis.end_s;
-    request.stop =
-        StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s, settledFor_s, 0};
-    return request;
-}
 
 bool hasFault(const FoundWiringStudy& found, WiringFaultKind kind)
 {
@@ -80,27 +64,19 @@ FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPoo
     const Case best = withSource(input, motor);
     const SimulableCircuit found = simulable(wiring.found->circuit);
     const Corner corner{1, coldWinding_degC, Release::middle, best.compressor.load.pressures};
-    std::vector<SimulationModel> models;
-    std::vector<SimulationRequest> requests;
+    std::vector<StartJob> jobs;
     for (const Circuit* circuit : {&found.circuit, &wiring.circuit}) {
-        models.push_back(simulationModel(best, *circuit, motor.motor.circuit,
-                                         motor.motor.ratedTorque_Nm.value, corner));
-        requests.push_back(startRequest(models.back(), largestStep_s));
+        jobs.push_back({corner, false,
+                        simulationModel(best, *circuit, motor.motor.circuit,
+                                        motor.motor.ratedTorque_Nm.value, corner)});
     }
-    std::vector<SimulationOutcome> outcomes = pool.runAll(requests);
+    const std::vector<StartOutcome> outcomes = runStarts(best, jobs, pool, effort);
     std::array<WiredStart, 2> starts;
     for (std::size_t i = 0; i < starts.size(); ++i) {
-        const auto* broken = std::get_if<SimulationError>(&outcomes[i]);
-        if (broken != nullptr && broken->fault() == SimulationFault::aborted) {
-            // Where it breaks off hangs on where the steps happen to fall.
-            const SimulationRequest again = startRequest(models[i], finerStep_s);
-            outcomes[i] = std::move(pool.runAll({&again, 1}).front());
-        }
         if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
             throw *error;
         }
-        starts[i].measured = measureStart(models[i], std::get<Waveforms>(outcomes[i]));
-        outcomes[i] = Waveforms();
+        starts[i].measured = std::get<StartMeasurement>(outcomes[i]);
     }
     // The wire's thickness is judged by the circuit as it should be.
     Evidence evidence;
@@ -117,6 +93,7 @@ FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPoo
                 heatingTime(auxiliaryWinding(context), measured.auxiliaryHeat_A2s, *measured.end_s);
         }
     }
+    const double watched_s = std::max(*starts[0].measured.end_s, *starts[1].measured.end_s);
     return {watched_s, starts[0], starts[1], found.leftOut};
 }
 

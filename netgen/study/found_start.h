@@ -36,7 +36,7 @@ struct WiredStart {
 };
 
 struct FoundStart {
-    double watched_s = 0;  // at most; a start that succeeds is over sooner
+    double watched_s = 0;  // the longer of the two; a start that succeeds is over sooner
     WiredStart asFound;
     WiredStart asItShouldBe;
     std::vector<std::string> leftOut;  // parts that no current reaches, not simulated

@@ -8,9 +8,6 @@ namespace splitstart
 namespace
 {
 
-// Long enough for the slowest start that may still pass (3 s).
-constexpr double runEnd_s = 3.0;
-
 // Time in which the armature of the slowest relay has followed for certain: ten time constants
 // beyond the ten milliseconds of an ordinary one.
 double slowRelay_s(const Case& input)
@@ -40,7 +37,7 @@ SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
     const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
     Analysis analysis;
     analysis.largestStep_s = effort.largestStep_s;
-    analysis.end_s = endBetweenSteps_s(runEnd_s + relayTime_s, effort.largestStep_s);
+    analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
     SimulationRequest request;
     request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
     request.vectors = startVectors(model);

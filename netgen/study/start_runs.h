@@ -30,6 +30,9 @@ struct StartEffort {
     // this long; nine cycles of the line at the least.
     double settledFor_s = 0.30;
     double settledForShare = 0;  // and for this share of the time that it took to get there
+    // One that does not get there ends then: long enough for the slowest that may still pass (3 s).
+    // A slow start device adds its own time to this and to `settledFor_s`.
+    double end_s = 3.0;
 };
 
 // Runs all and measures each; outcomes in the order of the jobs. `input` tells how long a start may

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "unit/circuit/circuit_fixture.h"
+#include "unit/circuit/random_wires.h"
 
 namespace splitstart
 {
@@ -419,17 +420,8 @@ TEST(CompareWiring, PutsAnyRandomWiringRight)
     std::mt19937 random(32);
     for (const char* file : {"cscr-potential-relay", "cscr-current-relay", "psc-two-wire-assist"}) {
         const Circuit wanted = standardCircuit(file);
-        const std::vector<Terminal> terminals = terminalsOf(wanted);
-        std::uniform_int_distribution<std::size_t> any(0, terminals.size() - 1);
         for (int run = 0; run < 60; ++run) {
-            Circuit found = wanted;
-            found.wires.clear();
-            for (std::size_t i = any(random); i > 0; --i) {
-                const Wire wire{terminals[any(random)], terminals[any(random)]};
-                if (wire.from != wire.to) {
-                    found.wires.push_back(wire);
-                }
-            }
+            const Circuit found = randomlyWired(wanted, random);
             const WireComparison comparison = compareWiring(wanted, found);
             ASSERT_TRUE(sameConnections(wanted, withMoves(found, comparison.moves))) << run;
             // To take all wires out and to put those that are wanted in is always a way.

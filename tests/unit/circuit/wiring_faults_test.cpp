@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "unit/circuit/circuit_fixture.h"
+#include "unit/circuit/random_wires.h"
 
 namespace splitstart
 {
@@ -70,22 +71,9 @@ TEST(WiringFaults, HaveAFindingAndOneOrTwoSentencesOfMeaning)
 {
     std::mt19937 random(41);
     const Circuit wanted = bare("cscr-potential-relay");
-    std::vector<Terminal> terminals;
-    const Nets wantedNets(wanted);
-    for (const std::vector<Terminal>& net : wantedNets.all()) {
-        terminals.insert(terminals.end(), net.begin(), net.end());
-    }
-    std::uniform_int_distribution<std::size_t> any(0, terminals.size() - 1);
     int seen = 0;
     for (int run = 0; run < 200; ++run) {
-        Circuit found = wanted;
-        found.wires.clear();
-        for (std::size_t i = any(random); i > 0; --i) {
-            const Wire wire{terminals[any(random)], terminals[any(random)]};
-            if (wire.from != wire.to) {
-                found.wires.push_back(wire);
-            }
-        }
+        const Circuit found = randomlyWired(wanted, random);
         for (const WiringFault& fault : wiringFaults(found)) {
             EXPECT_FALSE(fault.terminals.empty()) << fault.finding;
             EXPECT_FALSE(fault.finding.empty() || fault.finding.ends_with('.')) << fault.finding;
@@ -343,21 +331,8 @@ TEST(Simulable, GivesEverythingAPotentialInAnyWiring)
     std::mt19937 random(42);
     for (const char* file : {"cscr-potential-relay", "csir-timed-switch", "cscr-current-relay"}) {
         const Circuit wanted = standardCircuit(file);
-        std::vector<Terminal> terminals;
-        const Nets wantedNets(wanted);
-        for (const std::vector<Terminal>& net : wantedNets.all()) {
-            terminals.insert(terminals.end(), net.begin(), net.end());
-        }
-        std::uniform_int_distribution<std::size_t> any(0, terminals.size() - 1);
         for (int run = 0; run < 100; ++run) {
-            Circuit found = wanted;
-            found.wires.clear();
-            for (std::size_t i = any(random); i > 0; --i) {
-                const Wire wire{terminals[any(random)], terminals[any(random)]};
-                if (wire.from != wire.to) {
-                    found.wires.push_back(wire);
-                }
-            }
+            const Circuit found = randomlyWired(wanted, random);
             const SimulableCircuit rest = simulable(found);
             ASSERT_TRUE(everythingHasAPotential(rest.circuit)) << run;
             EXPECT_EQ(rest.circuit.parts.size() + rest.leftOut.size(), found.parts.size());

@@ -1,21 +1,13 @@
 // A compressor with its three wires on the wrong pins, simulated as it is wired, against circuit
-// theory: at standstill the windings do not see one another (they stand at right angles), so each
-// is an impedance, and the line's amps follow from series and parallel connection alone. Textbook:
-// Fitzgerald, Kingsley, Umans, Electric Machinery, single-phase motors (from memory).
+// theory (as_found.h).
 #include <gtest/gtest.h>
 
 #include <array>
 #include <cmath>
 #include <complex>
-#include <numbers>
-#include <stdexcept>
 
-#include "circuit/case_circuit.h"
-#include "circuit/part_physics.h"
-#include "physics/deck.h"
+#include "physics/as_found.h"
 #include "physics/near.h"
-#include "study/found_start.h"
-#include "unit/circuit/service_case.h"
 
 namespace splitstart
 {
@@ -23,64 +15,16 @@ namespace splitstart
 namespace
 {
 
-using Complex = std::complex<double>;
-
 constexpr double line_V = 230;
-constexpr double omega_rad_s = 2 * std::numbers::pi * 60;
 
-Complex parallel(Complex a, Complex b)
-{
-    return a * b / (a + b);
-}
-
-Complex winding(double ohm, double leakage_ohm, double magnetizing_ohm, double rotor_ohm,
-                double rotorLeakage_ohm)
-{
-    return Complex(ohm, leakage_ohm) +
-           parallel({0, magnetizing_ohm}, {rotor_ohm, rotorLeakage_ohm});
-}
-
-// A permanent split capacitor motor without a protector, so that nothing but the wires counts.
 Case capacitorMotor()
 {
-    for (const Circuit& circuit : standardCircuits()) {
-        if (circuit.description == "permanent split capacitor") {
-            Case input = caseFor(circuit);
-            input.compressor.equivalentCircuit = coldStoreMotor();
-            input.compressor.equivalentCircuit->coreLoss_W = 0;
-            input.compressor.load.torque_Nm = 3;
-            input.compressor.load.kind = LoadKind::reciprocating;
-            input.supply.source_ohm = 1e-3;
-            input.supply.source_H = 1e-6;
-            return input;
-        }
-    }
-    throw std::logic_error("no such circuit");
+    return stiffCase("permanent split capacitor", coldStoreMotor());
 }
 
-// The wires meant for C, S and R on these pins.
 FoundStart startWith(const Case& input, const std::array<const char*, 3>& pins)
 {
-    Case found = input;
-    const Circuit wanted = caseCircuit(input);
-    found.asFound = FoundWiring();
-    for (const Wire& wire : wanted.wires) {
-        const auto end = [&](Terminal terminal) {
-            if (terminal.part == "compressor") {
-                terminal.name = terminal.name == "C"   ? pins[0]
-                                : terminal.name == "S" ? pins[1]
-                                                       : pins[2];
-            }
-            return terminalText(terminal);
-        };
-        FoundWire each;
-        each.from = end(wire.from);
-        each.to = end(wire.to);
-        found.asFound->wires.push_back(each);
-    }
-    const WiringStudy study = wiringStudy(found);
-    EXPECT_FALSE(study.found->isRight());
-    return foundStart(found, study, simulators());
+    return startAsFound(input, landedOnPins(pins));
 }
 
 }  // namespace
@@ -88,16 +32,10 @@ FoundStart startWith(const Case& input, const std::array<const char*, 3>& pins)
 TEST(FoundWiring, DrawsTheAmpsThatItsWindingsMakeAtStandstill)
 {
     const Case input = capacitorMotor();
-    const EquivalentCircuit motor = coldStoreMotor();
-    ASSERT_EQ(motor.rotorBar_ohm, 0);
-    const Complex main = winding(motor.main_ohm, motor.mainLeakage_ohm, motor.mainMagnetizing_ohm,
-                                 motor.rotorMain_ohm, motor.rotorMainLeakage_ohm);
-    const Complex auxiliary =
-        winding(motor.auxiliary_ohm, motor.auxiliaryLeakage_ohm, motor.auxiliaryMagnetizing_ohm,
-                motor.rotorAuxiliary_ohm, motor.rotorAuxiliaryLeakage_ohm);
-    const double farads =
-        std::get<RunCapacitor>(input.parts.find("run")->data).capacitance_F.middle();
-    const Complex capacitor = {0, -1 / (omega_rad_s * farads)};
+    const StalledMotor motor(*input.compressor.equivalentCircuit);
+    const Complex main = motor.main_ohm;
+    const Complex auxiliary = motor.auxiliary_ohm;
+    const Complex capacitor = impedanceOf(partIn<RunCapacitor>(input, "run"));
     struct Landing {
         std::array<const char*, 3> pins;  // of the wires meant for C, S, R
         Complex impedance;                // between the lines

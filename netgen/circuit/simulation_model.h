@@ -71,6 +71,13 @@ struct RunSetting {
     bool switchOpen = false;  // thermostat or contactor open: what still flows in the off time
 };
 
+// Where a person puts a voltmeter for S-C volts: the far ends of the wires meant for C and S.
+// Without a part: the pins themselves.
+struct LeadEnds {
+    Terminal common = {};
+    Terminal start = {};
+};
+
 struct SimulationModel {
     // The device that switches the start circuit: its instance, the ammeter through it, and the
     // node that says whether it is made. Absent from models of a held shaft.
@@ -88,6 +95,7 @@ struct SimulationModel {
     double synchronousSpeed_rad_s = 0;
     int polePairs = 1;
     double turnsRatio = 1;
+    LeadEnds leadEnds;
 
     // Node of that terminal; throws std::out_of_range if there is none.
     [[nodiscard]] const std::string& node(std::string_view part, std::string_view terminal) const;

@@ -117,7 +117,15 @@ Json wiredStartJson(const WiredStart& start)
         const std::optional<double>& value = start.measured.*(quantity.field);
         quantities[std::string(quantity.name)] = value ? Json(*value) : Json(nullptr);
     }
+    Json opens = nullptr;
+    if (start.protectorOpens_s) {
+        opens =
+            std::isinf(start.protectorOpens_s->minimum)
+                ? Json("never")
+                : Json::array({start.protectorOpens_s->minimum, start.protectorOpens_s->maximum});
+    }
     return {{"starts", start.starts()},
+            {"protector_opens_s", opens},
             {"turns_backwards", start.turnsBackwards()},
             {"run_winding_to_150_degc", heatingJson(start.main)},
             {"start_winding_to_150_degc", heatingJson(start.auxiliary)},

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 #include "circuit/case_circuit.h"
@@ -52,6 +53,7 @@ private:
     void writeFound();
     void writeFoundStart();
     void writeRow(const char* what, const std::string& found, const std::string& wanted);
+    void writeProtector(const WiredStart& found);
     void writeHeating(const char* winding, const std::optional<HeatingTime>& time);
     void writeSteps(WiringStage stage);
     void writeProof();
@@ -171,6 +173,40 @@ void WiringPage::writeHeating(const char* winding, const std::optional<HeatingTi
     }
 }
 
+// Whether the protector is in time for the winding that is hot first.
+void WiringPage::writeProtector(const WiredStart& found)
+{
+    if (!found.main && !found.auxiliary) {
+        return;
+    }
+    if (!found.protectorOpens_s) {
+        page_.paragraph("no overload protector is in the way of the current", 4, 2);
+        return;
+    }
+    const Range& opens_s = *found.protectorOpens_s;
+    if (std::isinf(opens_s.minimum)) {
+        page_.paragraph("! the overload protector never opens at these amps: it saves nothing", 4,
+                        2);
+        return;
+    }
+    double hotAtFirst_s = opens_s.maximum;
+    double hotAtLast_s = std::numeric_limits<double>::infinity();
+    for (const std::optional<HeatingTime>& time : {found.main, found.auxiliary}) {
+        if (time) {
+            hotAtFirst_s = std::min(hotAtFirst_s, time->thin_s);
+            hotAtLast_s = std::min(hotAtLast_s, time->thick_s);
+        }
+    }
+    page_.paragraph(
+        fmt::format("the overload protector opens after {} to {}: {}",
+                    withUnit(opens_s.minimum, "s", 2), withUnit(opens_s.maximum, "s", 2),
+                    opens_s.maximum <= hotAtFirst_s
+                        ? "before that, so it may save the windings, once or twice"
+                    : opens_s.minimum > hotAtLast_s ? "too late for the windings"
+                                                    : "whether in time is not decided"),
+        4, 2);
+}
+
 void WiringPage::writeFoundStart()
 {
     if (!found_.start) {
@@ -206,25 +242,13 @@ void WiringPage::writeFoundStart()
              value(wanted.startWindingRunning_V, "V"));
     writeHeating("run", start.asFound.main);
     writeHeating("start", start.asFound.auxiliary);
-    const bool heats = start.asFound.main || start.asFound.auxiliary;
     if (start.asFound.starts()) {
         page_.paragraph(
             "that it starts here does not make it right: at low volts, hot or against "
             "pressure it may not",
             4, 2);
     }
-    if (found.protectorTripped == 1) {
-        page_.paragraph(
-            "the overload protector opens within that time: it may save the windings, "
-            "once or twice",
-            4, 2);
-    } else if (heats && found.protectorTripped) {
-        page_.paragraph(fmt::format("the overload protector does not open within {}",
-                                    withUnit(*found.end_s, "s", 2)),
-                        4, 2);
-    } else if (heats) {
-        page_.paragraph("no overload protector is in the way of the current", 4, 2);
-    }
+    writeProtector(start.asFound);
     if (!start.leftOut.empty()) {
         page_.paragraph(fmt::format("not simulated, since no current reaches it: {}",
                                     fmt::join(start.leftOut, ", ")),

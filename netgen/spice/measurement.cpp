@@ -10,6 +10,7 @@
 #include <set>
 #include <stdexcept>
 
+#include "spice/measurement_names.h"
 #include "spice/waveform_math.h"
 
 namespace splitstart
@@ -19,63 +20,6 @@ namespace
 {
 
 constexpr int afterOpeningCycles = 10;
-
-// Names of the vectors, from the model's own nodes and the ammeters inside models/.
-struct VectorNames {
-    explicit VectorNames(const SimulationModel& model) : model_(model) {}
-
-    static std::string ammeter(const std::string& path) { return fmt::format("v.{}#branch", path); }
-    std::string main = ammeter("xcompressor.vmain");
-    std::string auxiliary = ammeter("xcompressor.vaux");
-    std::string rotorMain = ammeter("xcompressor.vrotq");
-    std::string rotorAuxiliary = ammeter("xcompressor.vrotd");
-    std::string fluxMain = "xcompressor.psiq";
-    std::string fluxAuxiliary = "xcompressor.psid";
-
-    [[nodiscard]] std::string line() const
-    {
-        return ammeter(fmt::format("x{}.vline", model_.instance("supply").name));
-    }
-    [[nodiscard]] std::string startDeviceCurrent() const
-    {
-        return ammeter(model_.startDevice.value().ammeter);
-    }
-
-private:
-    const SimulationModel& model_;
-};
-
-// Nodes of the circuit's wires, ground left out.
-std::set<std::string> wireNodes(const SimulationModel& model)
-{
-    std::set<std::string> nodes;
-    for (const auto& [terminal, node] : model.nodeOfTerminal) {
-        if (node != "0") {
-            nodes.insert(node);
-        }
-    }
-    // A feeder's far end is no terminal of the circuit.
-    nodes.insert(model.instance("supply").nodeOfPort.at("l1"));
-    // Tie posts that no wire reaches are in no subcircuit, so ngspice has no such node.
-    std::set<std::string> used;
-    for (const SubcircuitInstance& instance : model.instances) {
-        for (const auto& [port, node] : instance.nodeOfPort) {
-            used.insert(node);
-        }
-    }
-    std::erase_if(nodes, [&used](const std::string& node) { return used.count(node) == 0; });
-    return nodes;
-}
-
-const SubcircuitInstance* instanceNamed(const SimulationModel& model, std::string_view name)
-{
-    for (const SubcircuitInstance& instance : model.instances) {
-        if (instance.name == name) {
-            return &instance;
-        }
-    }
-    return nullptr;
-}
 
 // The two ports between which a start device switches.
 std::pair<const char*, const char*> contactPorts(const SubcircuitInstance& device)
@@ -123,6 +67,11 @@ private:
     [[nodiscard]] std::optional<double> worstWhileMade(const Signal& volts) const;
     void measureVoltages();
     void measureProtector();
+    void measureLeads();
+    [[nodiscard]] bool isMeasurable(
+        const std::map<Terminal, std::string>::const_iterator& terminal) const;
+    void measureFan();
+    [[nodiscard]] std::optional<double> protectorOpens_s(const SubcircuitInstance& protector) const;
     void measureHeat();
     void measureCoilAfterOpening(double from_s, double to_s);
     void measureReclosing(const Signal& closed);
@@ -380,6 +329,83 @@ void StartReader::measureProtector()
         *std::min_element(closed.value.begin(), closed.value.end()) < 0.5 ? 1 : 0;
     const Signal disc = signal(protector->nodeOfPort.at("disc_temperature"));
     result_.protectorHottest_degC = *std::max_element(disc.value.begin(), disc.value.end());
+    const std::optional<double> seen_s = crossing(closed, 0.5, false);
+    result_.protectorOpens_s = seen_s ? seen_s : protectorOpens_s(*protector);
+}
+
+// The disc's own law (models/overload_protector.lib) with the heat that it has now.
+std::optional<double> StartReader::protectorOpens_s(const SubcircuitInstance& protector) const
+{
+    const std::map<std::string, double> of(protector.parameters.begin(),
+                                           protector.parameters.end());
+    const double amps = rms(signal(VectorNames::ammeter(fmt::format("x{}.vdisc", protector.name))),
+                            runningFrom_s_, end_s_);
+    const double ratio = amps / of.at("ultimate_trip_a");
+    const double final_degC =
+        of.at("ambient_degc") + ratio * ratio * (of.at("trip_degc") - of.at("rating_ambient_degc"));
+    const double now_degC = signal(protector.nodeOfPort.at("disc_temperature")).value.back();
+    if (final_degC <= of.at("trip_degc")) {
+        return std::nullopt;
+    }
+    return end_s_ + of.at("time_constant_s") *
+                        std::log((final_degC - now_degC) / (final_degC - of.at("trip_degc")));
+}
+
+void StartReader::measureLeads()
+{
+    const std::string& line1 = model_.node("supply", "L1");
+    const std::string& line2 = model_.node("supply", "L2");
+    result_.supplyStalled_V = rms(signal(between(line1, line2)), cycle_s_, 2 * cycle_s_);
+    const auto node = [this](const Terminal& end, const char* pin) {
+        return model_.nodeOfTerminal.find(end.part.empty() ? Terminal{"compressor", pin} : end);
+    };
+    const auto start = node(model_.leadEnds.start, "S");
+    const auto common = node(model_.leadEnds.common, "C");
+    if (isMeasurable(start) && isMeasurable(common)) {
+        const std::vector<double> volts = between(start->second, common->second);
+        result_.startCommonStalled_V = rms(signal(volts), cycle_s_, 2 * cycle_s_);
+        result_.startCommonRunning_V = rms(signal(volts), runningFrom_s_, end_s_);
+    }
+    const Signal main = signal(names_.main);
+    const Signal auxiliary = signal(names_.auxiliary);
+    const auto both = [&](const Signal& amps, std::optional<double>& stalled_A,
+                          std::optional<double>& running_A) {
+        stalled_A = rms(amps, cycle_s_, 2 * cycle_s_);
+        running_A = rms(amps, runningFrom_s_, end_s_);
+    };
+    both(main, result_.pinRStalled_A, result_.pinRRunning_A);
+    both(auxiliary, result_.pinSStalled_A, result_.pinSRunning_A);
+    std::vector<double> sum(main.value.begin(), main.value.end());
+    for (std::size_t i = 0; i < sum.size(); ++i) {
+        sum[i] += auxiliary.value[i];
+    }
+    both(signal(sum), result_.pinCStalled_A, result_.pinCRunning_A);
+}
+
+// Whether there is such a terminal in the deck, and anything on its node.
+bool StartReader::isMeasurable(
+    const std::map<Terminal, std::string>::const_iterator& terminal) const
+{
+    return terminal != model_.nodeOfTerminal.end() &&
+           (terminal->second == "0" || columnOf_.count(terminal->second) > 0);
+}
+
+void StartReader::measureFan()
+{
+    if (const SubcircuitInstance* fan = instanceNamed(model_, "fan")) {
+        result_.fanRunning_V = rms(signal(across(*fan)), runningFrom_s_, end_s_);
+    } else if (const SubcircuitInstance* withCapacitor = instanceNamed(model_, "capacitor_fan")) {
+        const std::vector<double> volts =
+            between(withCapacitor->nodeOfPort.at("r"), withCapacitor->nodeOfPort.at("c"));
+        result_.fanRunning_V = rms(signal(volts), runningFrom_s_, end_s_);
+        const double polePairs =
+            std::find_if(withCapacitor->parameters.begin(), withCapacitor->parameters.end(),
+                         [](const auto& each) { return each.first == "pole_pairs"; })
+                ->second;
+        result_.fanSpeedAtEnd_ratio =
+            mean(signal(withCapacitor->nodeOfPort.at("speed")), runningFrom_s_, end_s_) *
+            polePairs / (2 * std::numbers::pi * model_.frequency_Hz);
+    }
 }
 
 StartMeasurement StartReader::measure()
@@ -396,6 +422,8 @@ StartMeasurement StartReader::measure()
     measureStartContact();
     measureVoltages();
     measureProtector();
+    measureLeads();
+    measureFan();
     measurePtc();
     measureHeat();
     return result_;
@@ -428,21 +456,10 @@ std::vector<std::string> startVectors(const SimulationModel& model)
     if (const SubcircuitInstance* protector = model.find("overload_protector")) {
         vectors.push_back(protector->nodeOfPort.at("closed"));
         vectors.push_back(protector->nodeOfPort.at("disc_temperature"));
+        vectors.push_back(VectorNames::ammeter(fmt::format("x{}.vdisc", protector->name)));
     }
-    return vectors;
-}
-
-std::vector<std::string> heldShaftVectors(const SimulationModel& model)
-{
-    const VectorNames names(model);
-    std::vector<std::string> vectors = {names.line(),       names.main,           names.auxiliary,
-                                        names.rotorMain,    names.rotorAuxiliary, names.fluxMain,
-                                        names.fluxAuxiliary};
-    for (const std::string& node : wireNodes(model)) {
-        vectors.push_back(node);
-    }
-    if (model.instance("compressor").nodeOfPort.at("c") == "star") {
-        vectors.emplace_back("star");
+    if (const SubcircuitInstance* fan = instanceNamed(model, "capacitor_fan")) {
+        vectors.push_back(fan->nodeOfPort.at("speed"));
     }
     return vectors;
 }
@@ -450,72 +467,6 @@ std::vector<std::string> heldShaftVectors(const SimulationModel& model)
 StartMeasurement measureStart(const SimulationModel& model, const Waveforms& waveforms)
 {
     return StartReader(model, waveforms).measure();
-}
-
-HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,
-                                      std::size_t point)
-{
-    using Phasor = std::complex<double>;
-    const VectorNames names(model);
-    const std::vector<std::string> vectors = heldShaftVectors(model);
-    std::map<std::string, Phasor> phasor = {{"0", Phasor{}}};
-    for (std::size_t i = 0; i < vectors.size(); ++i) {
-        phasor[vectors[i]] = waveforms.phasors.at(i).at(point);
-    }
-    const auto rmsOf = [](Phasor peak) { return std::abs(peak) / std::numbers::sqrt2; };
-    const auto volts = [&](const std::string& plus, const std::string& minus) {
-        return rmsOf(phasor.at(plus) - phasor.at(minus));
-    };
-    const SubcircuitInstance& motor = model.instance("compressor");
-    const std::string& c = motor.nodeOfPort.at("c");
-    const std::string& s = motor.nodeOfPort.at("s");
-    const std::string& r = motor.nodeOfPort.at("r");
-    const Phasor main = phasor.at(names.main);
-    const Phasor auxiliary = phasor.at(names.auxiliary);
-    const SubcircuitInstance& supply = model.instance("supply");
-
-    HeldShaftMeasurement result;
-    result.speed_ratio = model.fixedSpeed_rad_s.value_or(0) / model.synchronousSpeed_rad_s;
-    // Mean of the product of two sines of one frequency: half the real part of one peak phasor
-    // times the conjugate of the other. The product is the torque expression of
-    // models/split_phase_motor.lib; tests/physics compares this mean with a transient's.
-    result.torque_Nm = 0.5 * model.polePairs *
-                       std::real(model.turnsRatio * phasor.at(names.fluxMain) *
-                                     std::conj(phasor.at(names.rotorAuxiliary)) -
-                                 phasor.at(names.fluxAuxiliary) *
-                                     std::conj(phasor.at(names.rotorMain)) / model.turnsRatio);
-    result.line_A = rmsOf(phasor.at(names.line()));
-    result.compressor_A = rmsOf(main + auxiliary);
-    result.main_A = rmsOf(main);
-    result.auxiliary_A = rmsOf(auxiliary);
-    result.startWinding_V = volts(s, c);
-    result.startToRun_V = volts(s, r);
-    result.runWinding_V = volts(r, c);
-    result.terminal_V = volts(model.node("supply", "L1"), model.node("supply", "L2"));
-    result.line_W =
-        -0.5 *
-        std::real((phasor.at(supply.nodeOfPort.at("l1")) - phasor.at(supply.nodeOfPort.at("l2"))) *
-                  std::conj(phasor.at(names.line())));
-    if (const SubcircuitInstance* capacitor = instanceNamed(model, "start_capacitor")) {
-        result.startCapacitor_V =
-            volts(capacitor->nodeOfPort.at("a"), capacitor->nodeOfPort.at("b"));
-    }
-    if (const SubcircuitInstance* capacitor = instanceNamed(model, "run_capacitor")) {
-        result.runCapacitor_V = volts(capacitor->nodeOfPort.at("a"), capacitor->nodeOfPort.at("b"));
-    }
-    if (const SubcircuitInstance* coil = instanceNamed(model, "relay_coil")) {
-        const double across_V = volts(coil->nodeOfPort.at("a"), coil->nodeOfPort.at("b"));
-        if (coil->subcircuit == "closed_switch") {
-            // A current relay's coil is a plain resistance there.
-            result.coil_A = across_V / coil->parameters.front().second;
-        } else {
-            result.coil_V = across_V;
-        }
-    }
-    if (main != Phasor{} && auxiliary != Phasor{}) {
-        result.currentAngle_deg = std::arg(auxiliary * std::conj(main)) * 180 / std::numbers::pi;
-    }
-    return result;
 }
 
 }  // namespace splitstart

@@ -68,6 +68,21 @@ struct StartMeasurement {
     std::optional<double> torqueRunning_Nm;  // mean
     std::optional<double> protectorTripped;  // 1 it opened during the run, 0 it did not
     std::optional<double> protectorHottest_degC;
+    // When it opens: seen, or by the heat of the last six cycles going on; empty if it never would.
+    std::optional<double> protectorOpens_s;
+    // What meters read at the control box: volts at the far ends of the wires meant for S and C
+    // (SimulationModel::leadEnds), amps of each pin.
+    std::optional<double> supplyStalled_V;       // L1-L2 where the feed ends, second cycle
+    std::optional<double> startCommonStalled_V;  // second cycle
+    std::optional<double> startCommonRunning_V;
+    std::optional<double> pinCStalled_A;  // second cycle
+    std::optional<double> pinCRunning_A;
+    std::optional<double> pinSStalled_A;
+    std::optional<double> pinSRunning_A;
+    std::optional<double> pinRStalled_A;
+    std::optional<double> pinRRunning_A;
+    std::optional<double> fanRunning_V;         // across the fan, or its run winding
+    std::optional<double> fanSpeedAtEnd_ratio;  // of a fan with a capacitor / synchronous
 };
 
 // One row for each field: its name in JSON and in decks, unit, meaning.

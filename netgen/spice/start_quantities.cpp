@@ -9,7 +9,7 @@ namespace splitstart
 std::span<const StartQuantity> startQuantities()
 {
     using M = StartMeasurement;
-    static constexpr std::array<StartQuantity, 40> quantities = {{
+    static constexpr std::array<StartQuantity, 52> quantities = {{
         {"end_s", "s", "length of the run", &M::end_s},
         {"speed_at_end_ratio", "", "speed at the end, share of synchronous speed",
          &M::speedAtEnd_ratio},
@@ -82,6 +82,28 @@ std::span<const StartQuantity> startQuantities()
          &M::protectorTripped},
         {"protector_hottest_degc", "degC", "highest temperature of the protector's disc",
          &M::protectorHottest_degC},
+        {"protector_opens_s", "s",
+         "when the protector opens: seen, or by the heat of the last six cycles going on",
+         &M::protectorOpens_s},
+        {"supply_stalled_v", "V", "volts L1-L2 where the feed ends, second cycle",
+         &M::supplyStalled_V},
+        {"start_common_stalled_v", "V",
+         "volts between the wires of S and C at their far ends, second cycle",
+         &M::startCommonStalled_V},
+        {"start_common_running_v", "V",
+         "volts between the wires of S and C at their far ends; last six cycles of the run",
+         &M::startCommonRunning_V},
+        {"pin_c_stalled_a", "A", "amps through pin C, second cycle", &M::pinCStalled_A},
+        {"pin_c_running_a", "A", "amps of pin C; last six cycles of the run", &M::pinCRunning_A},
+        {"pin_s_stalled_a", "A", "amps through pin S, second cycle", &M::pinSStalled_A},
+        {"pin_s_running_a", "A", "amps of pin S; last six cycles of the run", &M::pinSRunning_A},
+        {"pin_r_stalled_a", "A", "amps through pin R, second cycle", &M::pinRStalled_A},
+        {"pin_r_running_a", "A", "amps of pin R; last six cycles of the run", &M::pinRRunning_A},
+        {"fan_running_v", "V", "volts across the condenser fan; last six cycles of the run",
+         &M::fanRunning_V},
+        {"fan_speed_at_end_ratio", "",
+         "speed of a fan with a capacitor at the end, share of synchronous speed",
+         &M::fanSpeedAtEnd_ratio},
     }};
     return quantities;
 }

@@ -86,6 +86,7 @@ FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPoo
     const CheckContext context{best, wiring.circuit, evidence};
     for (WiredStart& start : starts) {
         const StartMeasurement& measured = start.measured;
+        start.protectorOpens_s = protectorOpens_s(best, measured);
         const bool over = start.starts() && measured.startContactAtEnd.value_or(0) < 0.5;
         if (!over) {
             start.main = heatingTime(mainWinding(context), measured.mainHeat_A2s, *measured.end_s);

@@ -25,6 +25,9 @@ struct WiredStart {
     // nothing, and for a start that ends as it should.
     std::optional<HeatingTime> main;
     std::optional<HeatingTime> auxiliary;
+    // When the overload protector opens, at both ends of its trip time's range; `never` in it means
+    // that it does not. Empty where none is in the way of the current.
+    std::optional<Range> protectorOpens_s;
 
     // Forwards, up to 90 % of synchronous speed.
     [[nodiscard]] bool starts() const { return measured.timeToSpeed_s.has_value(); }

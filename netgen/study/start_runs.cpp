@@ -1,6 +1,9 @@
 #include "study/start_runs.h"
 
 #include <algorithm>
+#include <limits>
+
+#include "circuit/case_circuit.h"
 
 namespace splitstart
 {
@@ -8,9 +11,30 @@ namespace splitstart
 namespace
 {
 
+SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
+                               const StartEffort& effort)
+{
+    // A start that is over at once still has to show its first two cycles and its last six.
+    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
+    Analysis analysis;
+    analysis.largestStep_s = effort.largestStep_s;
+    analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
+    SimulationRequest request;
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.vectors = startVectors(model);
+    request.end_s = analysis.end_s;
+    request.timeLimit_s = effort.timeLimit_s;
+    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
+                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
+                            effort.settledForShare};
+    return request;
+}
+
+}  // namespace
+
 // Time in which the armature of the slowest relay has followed for certain: ten time constants
 // beyond the ten milliseconds of an ordinary one.
-double slowRelay_s(const Case& input)
+double startDeviceTime_s(const Case& input)
 {
     const CatalogPart* part =
         input.circuit ? input.parts.find(input.circuit->startDevice) : nullptr;
@@ -30,35 +54,15 @@ double slowRelay_s(const Case& input)
     return 10 * std::max(lag_s - 0.010, 0.0);
 }
 
-SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
-                               const StartEffort& effort)
-{
-    // A start that is over at once still has to show its first two cycles and its last six.
-    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
-    Analysis analysis;
-    analysis.largestStep_s = effort.largestStep_s;
-    analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
-    SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
-    request.vectors = startVectors(model);
-    request.end_s = analysis.end_s;
-    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
-                            effort.settledForShare};
-    return request;
-}
-
-}  // namespace
-
 std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob> jobs,
                                     SimulatorPool& pool, const StartEffort& effort,
                                     const StudyProgress& progress)
 {
-    const double relayTime_s = slowRelay_s(input);
+    const double relayTime_s = startDeviceTime_s(input);
     std::vector<SimulationRequest> requests;
     requests.reserve(jobs.size());
     for (const StartJob& job : jobs) {
-        requests.push_back(startRequest(job.model, relayTime_s, effort));
+        requests.push_back(startRequest(job.model, relayTime_s + job.extra_s, effort));
     }
     std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
     std::vector<StartOutcome> results;
@@ -68,7 +72,8 @@ std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob>
         if (error != nullptr && error->fault() == SimulationFault::aborted) {
             StartEffort finer = effort;
             finer.largestStep_s /= 2;
-            const SimulationRequest again = startRequest(jobs[i].model, relayTime_s, finer);
+            const SimulationRequest again =
+                startRequest(jobs[i].model, relayTime_s + jobs[i].extra_s, finer);
             outcomes[i] = std::move(pool.runAll({&again, 1}).front());
         }
         if (const auto* failure = std::get_if<SimulationError>(&outcomes[i])) {
@@ -79,6 +84,19 @@ std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob>
         outcomes[i] = Waveforms();  // waveforms are large
     }
     return results;
+}
+
+std::optional<Range> protectorOpens_s(const Case& input, const StartMeasurement& measured)
+{
+    const auto* const protector = chosenPart<Protector>(input, &CircuitChoice::protector);
+    if (protector == nullptr || !measured.protectorTripped) {
+        return std::nullopt;
+    }
+    const double opens_s =
+        measured.protectorOpens_s.value_or(std::numeric_limits<double>::infinity());
+    const double middle_s = protector->tripTime_s.middle();
+    return Range{opens_s * protector->tripTime_s.minimum / middle_s,
+                 opens_s * protector->tripTime_s.maximum / middle_s};
 }
 
 }  // namespace splitstart

@@ -1,6 +1,7 @@
 // Simulated starts of a case.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <variant>
 #include <vector>
@@ -19,6 +20,7 @@ struct StartJob {
     Corner corner;
     bool restart = false;  // again after a short off time
     SimulationModel model;
+    double extra_s = 0;  // beyond the time that the case's start device asks for
 };
 
 using StartOutcome = std::variant<StartMeasurement, SimulationError>;
@@ -33,6 +35,8 @@ struct StartEffort {
     // One that does not get there ends then: long enough for the slowest that may still pass (3 s).
     // A slow start device adds its own time to this and to `settledFor_s`.
     double end_s = 3.0;
+    // Wall clock for one start; past it the run is given up.
+    double timeLimit_s = 60;
 };
 
 // Runs all and measures each; outcomes in the order of the jobs. `input` tells how long a start may
@@ -41,5 +45,13 @@ struct StartEffort {
 std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob> jobs,
                                     SimulatorPool& pool, const StartEffort& effort = {},
                                     const StudyProgress& progress = {});
+
+// What the case's start device adds to the time that a start is watched.
+double startDeviceTime_s(const Case& input);
+
+// When the case's protector opens in that start (made with its trip time in the middle of its
+// range), for a protector at both ends of it: a time constant is in proportion to it. Infinity:
+// never. Empty where no protector was in the circuit.
+std::optional<Range> protectorOpens_s(const Case& input, const StartMeasurement& measured);
 
 }  // namespace splitstart

@@ -11,23 +11,7 @@ namespace splitstart
 namespace
 {
 
-// Without those parts; what their terminals joined stays joined, by wires of another route.
-Circuit without(const Circuit& circuit, const std::set<std::string>& ids)
-{
-    Circuit result = circuit;
-    std::erase_if(result.parts, [&ids](const CircuitPart& part) { return ids.contains(part.id); });
-    result.wires.clear();
-    const Nets nets(circuit);
-    for (std::vector<Terminal> net : nets.all()) {
-        std::erase_if(net, [&ids](const Terminal& each) { return ids.contains(each.part); });
-        for (std::size_t i = 1; i < net.size(); ++i) {
-            result.wires.push_back({net[0], net[i]});
-        }
-    }
-    return result;
-}
-
-std::set<std::string> partsWithoutCurrent(const Circuit& circuit)
+std::set<std::string> partsWithoutCurrent(const Circuit& circuit, bool keepDeadEnds)
 {
     const LinkGraph graph(circuit);
     const std::vector<bool> onSupply = graph.onSupply();
@@ -40,7 +24,8 @@ std::set<std::string> partsWithoutCurrent(const Circuit& circuit)
     for (const Link& link : graph.links()) {
         // A bridged one is nothing to the simulator, and a bridged winding may still carry what a
         // rotor induces in it.
-        if (graph.carriesCurrent(link) || (LinkGraph::isBridged(link) && onSupply[link.a])) {
+        if (graph.carriesCurrent(link) ||
+            ((keepDeadEnds || LinkGraph::isBridged(link)) && onSupply[link.a])) {
             ids.erase(link.part->id);
         }
     }
@@ -62,17 +47,32 @@ std::optional<Terminal> adrift(const Circuit& circuit)
 
 }  // namespace
 
-SimulableCircuit simulable(const Circuit& circuit)
+Circuit withPartsDead(const Circuit& circuit, const std::set<std::string>& ids)
+{
+    Circuit result = circuit;
+    std::erase_if(result.parts, [&ids](const CircuitPart& part) { return ids.contains(part.id); });
+    result.wires.clear();
+    const Nets nets(circuit);
+    for (std::vector<Terminal> net : nets.all()) {
+        std::erase_if(net, [&ids](const Terminal& each) { return ids.contains(each.part); });
+        for (std::size_t i = 1; i < net.size(); ++i) {
+            result.wires.push_back({net[0], net[i]});
+        }
+    }
+    return result;
+}
+
+SimulableCircuit simulable(const Circuit& circuit, bool keepDeadEnds)
 {
     const CircuitPart* const supply = circuit.find(PartKind::supply);
     if (supply == nullptr) {
         throw std::invalid_argument("a circuit without a supply cannot be simulated");
     }
     SimulableCircuit result{circuit, {}, {}};
-    const std::set<std::string> idle = partsWithoutCurrent(circuit);
+    const std::set<std::string> idle = partsWithoutCurrent(circuit, keepDeadEnds);
     if (!idle.empty()) {
         result.leftOut.assign(idle.begin(), idle.end());
-        result.circuit = without(circuit, idle);
+        result.circuit = withPartsDead(circuit, idle);
     }
     for (auto terminal = adrift(result.circuit); terminal; terminal = adrift(result.circuit)) {
         result.tiedDown.push_back({*terminal, {supply->id, "L2"}});

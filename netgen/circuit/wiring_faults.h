@@ -1,6 +1,7 @@
 // What is wrong with a list of wires before anything is simulated: graphs alone, no volts and amps.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -34,6 +35,10 @@ struct WiringFault {
 // current reaches. Throws std::out_of_range if a wire ends on a terminal that is not there.
 std::vector<WiringFault> wiringFaults(const Circuit& circuit);
 
+// The circuit without those parts; what the wires on them joined stays joined, by wires of another
+// route.
+Circuit withPartsDead(const Circuit& circuit, const std::set<std::string>& ids);
+
 // A circuit without what a simulator stumbles over.
 struct SimulableCircuit {
     Circuit circuit;
@@ -45,7 +50,8 @@ struct SimulableCircuit {
 
 // The same connections between the parts that remain; the wires' routes are kept if all remain.
 // Supply and compressor always do. Throws std::invalid_argument if there is no supply. A dead short
-// is not healed: ask wiringFaults() first.
-SimulableCircuit simulable(const Circuit& circuit);
+// is not healed: ask wiringFaults() first. `keepDeadEnds`: parts that lead from the supply to nowhere
+// stay, so that their far ends have the volts that a meter would find there.
+SimulableCircuit simulable(const Circuit& circuit, bool keepDeadEnds = false);
 
 }  // namespace splitstart

@@ -16,14 +16,6 @@ namespace po = boost::program_options;
 namespace
 {
 
-// Readings of windings that no start can be computed with: open, shorted, or at odds.
-bool readingsCondemn(const Case& input, const MotorStudy& windings)
-{
-    return windings.identification &&
-           windings.identification->pattern != ReadingPattern::complete &&
-           !input.compressor.equivalentCircuit;
-}
-
 int explain(const po::variables_map& values, bool json)
 {
     const auto& id = values["explain"].as<std::string>();

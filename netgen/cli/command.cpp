@@ -56,10 +56,11 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 4> all = {{
+    static const std::array<Command, 5> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
         {"wiring", "wire the circuit step by step and prove it cold", wiringCommand},
+        {"diagnose", "which fault or wrong wire fits what was observed", diagnoseCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
     }};
     return all;

@@ -33,6 +33,7 @@ int identifyCommand(const std::vector<std::string>& arguments);
 int netlistCommand(const std::vector<std::string>& arguments);
 int checkCommand(const std::vector<std::string>& arguments);
 int wiringCommand(const std::vector<std::string>& arguments);
+int diagnoseCommand(const std::vector<std::string>& arguments);
 
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.

@@ -25,9 +25,16 @@ void addSamplingOptions(CommandLine& line)
 {
     line.options.add_options()(
         "samples", po::value<int>()->default_value(200)->value_name("N"),
-        "possible machines to look at, at the most; it ends earlier once all is settled")(
-        "sure-percent", po::value<double>()->default_value(95, "95")->value_name("PERCENT"),
-        "share of the possible machines in which a check must pass, or fail, to be called so")(
+        "possible machines to look at, at the most; it ends earlier once all is settled");
+    addShareOptions(
+        line,
+        "share of the possible machines in which a check must pass, or fail, to be called so");
+}
+
+void addShareOptions(CommandLine& line, const char* share)
+{
+    line.options.add_options()(
+        "sure-percent", po::value<double>()->default_value(95, "95")->value_name("PERCENT"), share)(
         "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
         "of the random draws; the same seed gives the same answer")(
         "workers", po::value<int>()->default_value(0)->value_name("N"),
@@ -41,16 +48,21 @@ CheckOptions checkOptionsFrom(const po::variables_map& values)
         throw UsageError(fmt::format("--samples: found {}; allowed: {} to {}", samples,
                                      fewestSamples, mostSamples));
     }
+    CheckOptions options;
+    options.rule.samples = static_cast<std::size_t>(samples);
+    options.rule.share_ratio = shareFrom(values);
+    options.seed = values["seed"].as<unsigned long>();
+    return options;
+}
+
+double shareFrom(const po::variables_map& values)
+{
     const double sure_percent = values["sure-percent"].as<double>();
     if (!(sure_percent >= leastSure_percent && sure_percent <= mostSure_percent)) {
         throw UsageError(fmt::format("--sure-percent: found {:g}; allowed: {:g} to {:g}",
                                      sure_percent, leastSure_percent, mostSure_percent));
     }
-    CheckOptions options;
-    options.rule.samples = static_cast<std::size_t>(samples);
-    options.rule.share_ratio = sure_percent / 100;
-    options.seed = values["seed"].as<unsigned long>();
-    return options;
+    return sure_percent / 100;
 }
 
 unsigned workersFrom(const po::variables_map& values)
@@ -71,6 +83,13 @@ SampledCheck sampledCheck(const Case& input, const CheckOptions& options, Simula
                               [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
     result.next = nextMeasurements(input, result.study, options.rule);
     return result;
+}
+
+bool readingsCondemn(const Case& input, const MotorStudy& windings)
+{
+    return windings.identification &&
+           windings.identification->pattern != ReadingPattern::complete &&
+           !input.compressor.equivalentCircuit;
 }
 
 int exitStatusOf(const CheckStudy& study)

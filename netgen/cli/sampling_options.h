@@ -11,8 +11,12 @@ namespace splitstart
 // --samples, --seed, --sure-percent and --workers.
 void addSamplingOptions(CommandLine& line);
 
+// The last three alone; `share`: what --sure-percent is the share of.
+void addShareOptions(CommandLine& line, const char* share);
+
 // What was asked for. Throw UsageError.
 CheckOptions checkOptionsFrom(const boost::program_options::variables_map& values);
+double shareFrom(const boost::program_options::variables_map& values);  // of --sure-percent
 unsigned workersFrom(const boost::program_options::variables_map& values);
 
 // A check of the whole case with these options, and what to measure next; shows its progress.
@@ -22,6 +26,9 @@ struct SampledCheck {
     std::vector<NextMeasurement> next;
 };
 SampledCheck sampledCheck(const Case& input, const CheckOptions& options, SimulatorPool& pool);
+
+// Readings of windings that no start can be computed with: open, shorted, or at odds.
+bool readingsCondemn(const Case& input, const MotorStudy& windings);
 
 // allPass where every check and every reading of the windings passes, else failsOrUndecided.
 int exitStatusOf(const CheckStudy& study);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "study/case_study.h"
+#include "study/diagnosis.h"
 #include "study/found_start.h"
 #include "study/next_measurement.h"
 #include "study/wiring_study.h"
@@ -54,6 +55,15 @@ std::string explainJson(const std::vector<const Check*>& checks);
 std::string wiringText(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
                        const TextStyle& style);
 std::string wiringJson(const Case& input, const WiringStudy& study, const FoundStartAnswer& found);
+
+// The usage text of --symptom: a row for each kind.
+std::string symptomsHelp();
+
+// Which causes fit what was observed, and what to look at next.
+std::string diagnosisText(const Case& input, const Diagnosis& diagnosis,
+                          const std::vector<Symptom>& symptoms, const TextStyle& style);
+std::string diagnosisJson(const Case& input, const Diagnosis& diagnosis,
+                          const std::vector<Symptom>& symptoms);
 
 // The usual cautions before anything is touched or powered.
 std::string cautionsText(int width = 78);

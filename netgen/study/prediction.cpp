@@ -1,0 +1,601 @@
+#include "study/prediction.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "circuit/case_circuit.h"
+#include "circuit/link_graph.h"
+#include "circuit/ohm_network.h"
+#include "circuit/wire_mistakes.h"
+#include "circuit/wiring_faults.h"
+#include "circuit/wiring_plan.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double open_ohm = 1e6;          // and above: any meter shows it as open
+constexpr double worstContact_ohm = 0.5;  // of a sound contact
+constexpr double coilSpread_ratio = 0.10;
+
+// Of what the supply should be: utilities keep within a tenth (IEC 60038, from memory).
+constexpr double lowestLine_ratio = 0.5;
+constexpr double lowLine_ratio = 0.9;
+constexpr double highLine_ratio = 1.1;
+
+constexpr double atSpeed_ratio = 0.85;
+constexpr double standing_ratio = 0.10;
+constexpr double silent_A = 0.05;
+constexpr double silent_V = 0.5;
+constexpr double chatterOpenings = 3;
+constexpr double fanRuns_ratio = 0.6;   // of its rated volts
+constexpr double fanTurns_ratio = 0.5;  // of synchronous speed
+
+Range exactly(double value)
+{
+    return {value, value};
+}
+
+// What a meter would show of it: nothing of a trickle.
+Range shown(const std::optional<double>& a, const std::optional<double>& b, double least)
+{
+    const auto seen = [least](double value) { return value < least ? 0 : value; };
+    return {seen(std::min(*a, *b)), seen(std::max(*a, *b))};
+}
+
+Range spread(double value, double ratio)
+{
+    return {value * (1 - ratio), value * (1 + ratio)};
+}
+
+double shownOhms(double ohm)
+{
+    return ohm >= open_ohm ? never : ohm;
+}
+
+// The error of an ordinary meter (95 %), of the computation (the same), and what neither can see.
+struct Sharpness {
+    SymptomKind kind;
+    double meter_ratio;
+    double computed_ratio;
+    double least;  // SI
+};
+
+// Assumed, no source: the computation's errors are those that the estimate of a motor has by a
+// plate and three readings.
+constexpr std::array sharpness = {
+    Sharpness{SymptomKind::supplyVoltsIdle, 0.02, 0.03, 2},
+    Sharpness{SymptomKind::lineAmpsStalled, 0.04, 0.12, 0.3},
+    Sharpness{SymptomKind::lineAmpsRunning, 0.03, 0.15, 0.3},
+    Sharpness{SymptomKind::startLeadAmpsStalled, 0.04, 0.15, 0.3},
+    Sharpness{SymptomKind::startLeadAmpsRunning, 0.03, 0.15, 0.3},
+    Sharpness{SymptomKind::startCommonVoltsStalled, 0.03, 0.15, 5},
+    Sharpness{SymptomKind::startCommonVoltsRunning, 0.02, 0.12, 5},
+    Sharpness{SymptomKind::supplyVoltsStalled, 0.02, 0.05, 3},
+    Sharpness{SymptomKind::secondsToStart, 0.10, 0.60, 0.1},
+    Sharpness{SymptomKind::secondsToTrip, 0.10, 0.40, 0.5},
+    Sharpness{SymptomKind::runCommonOhms, 0.02, 0.04, 0.1},
+    Sharpness{SymptomKind::startCommonOhms, 0.02, 0.04, 0.1},
+    Sharpness{SymptomKind::startCapacitorMicrofarads, 0.03, 0.02, 1e-6},
+    Sharpness{SymptomKind::runCapacitorMicrofarads, 0.03, 0.02, 1e-6},
+    Sharpness{SymptomKind::contactOhms, 0.02, 0.05, 0.2},
+    Sharpness{SymptomKind::coilOhms, 0.02, 0.10, 1},
+    Sharpness{SymptomKind::bleedOhms, 0.02, 0.10, 100},
+};
+
+const Sharpness& sharpnessOf(SymptomKind kind)
+{
+    return *std::find_if(sharpness.begin(), sharpness.end(),
+                         [kind](const Sharpness& each) { return each.kind == kind; });
+}
+
+// Chance that an observation is simply wrong: a number, and one word for another that nobody takes
+// for it.
+constexpr double mistaken = 0.01;
+constexpr double wrongWord = 0.002;
+
+// What is heard and seen, given what is so.
+struct Heard {
+    std::string_view so;
+    std::string_view seen;
+    double chance;
+};
+
+constexpr std::array mixedUp = {
+    Heard{motorWord::slow, motorWord::hums, 0.35},
+    Heard{motorWord::slow, motorWord::starts, 0.10},
+    Heard{motorWord::hums, motorWord::slow, 0.10},
+    Heard{motorWord::starts, motorWord::slow, 0.05},
+    Heard{motorWord::starts, motorWord::hums, 0.01},
+    Heard{startDeviceWord::opens, startDeviceWord::chatters, 0.02},
+    Heard{startDeviceWord::opens, startDeviceWord::stays, 0.05},
+    Heard{startDeviceWord::stays, startDeviceWord::opens, 0.05},
+    Heard{startDeviceWord::stays, startDeviceWord::never, 0.05},
+    Heard{startDeviceWord::never, startDeviceWord::stays, 0.10},
+    Heard{startDeviceWord::never, startDeviceWord::opens, 0.10},
+    Heard{startDeviceWord::chatters, startDeviceWord::opens, 0.10},
+    Heard{startDeviceWord::chatters, startDeviceWord::stays, 0.05},
+};
+
+double chanceOfWord(std::string_view seen, std::string_view so)
+{
+    double other = wrongWord;
+    double rest = 0;
+    for (const Heard& each : mixedUp) {
+        if (each.so == so) {
+            rest += each.chance;
+            other = each.seen == seen ? each.chance : other;
+        }
+    }
+    return seen == so ? 1 - rest - wrongWord : other;
+}
+
+bool isRunningKind(SymptomKind kind)
+{
+    return kind == SymptomKind::lineAmpsRunning || kind == SymptomKind::startLeadAmpsRunning ||
+           kind == SymptomKind::startCommonVoltsRunning || kind == SymptomKind::secondsToStart;
+}
+
+// How many deviations `value` lies outside the range; outside its ends, where only they are seen.
+double deviations(const Symptom& symptom, const Range& range, bool eitherEnd, double meter_ratio)
+{
+    const double value = symptom.value;
+    if (std::isinf(value) || std::isinf(range.minimum)) {
+        return std::isinf(value) == std::isinf(range.minimum) ? 0 : never;
+    }
+    const Sharpness& sharp = sharpnessOf(symptom.kind);
+    const double spread_ratio =
+        std::hypot(meter_ratio > 0 ? meter_ratio : sharp.meter_ratio, sharp.computed_ratio);
+    const bool upper = value > range.middle();
+    const double nearest = !eitherEnd ? std::clamp(value, range.minimum, range.maximum)
+                           : upper    ? range.maximum
+                                      : range.minimum;
+    // 95 % is two deviations.
+    if (symptom.kind == SymptomKind::secondsToStart || symptom.kind == SymptomKind::secondsToTrip) {
+        // So wide that only the logarithm has a normal law.
+        return std::abs(std::log((value + sharp.least) / (nearest + sharp.least))) /
+               (0.5 * spread_ratio);
+    }
+    return std::abs(value - nearest) / (0.5 * (spread_ratio * std::abs(value) + sharp.least));
+}
+
+std::optional<double> ratedFanVolts(const Case& input)
+{
+    if (const auto* fan = chosenPart<CondenserFan>(input, &CircuitChoice::fan)) {
+        return fan->voltage_V;
+    }
+    if (const auto* fan = chosenPart<CapacitorFan>(input, &CircuitChoice::fan)) {
+        return fan->voltage_V;
+    }
+    return std::nullopt;
+}
+
+const CircuitPart* fanOf(const Circuit& circuit)
+{
+    const CircuitPart* const plain = circuit.find(PartKind::condenserFan);
+    return plain != nullptr ? plain : circuit.find(PartKind::capacitorFan);
+}
+
+struct LeadAmps {
+    std::optional<double> stalled_A;
+    std::optional<double> running_A;
+};
+
+// Amps of a wire on that pin (WireMistake); empty where they are not known.
+LeadAmps ampsOf(const std::string& leadOn, const StartMeasurement& measured)
+{
+    if (leadOn == leadOff) {
+        return {0, 0};
+    }
+    return leadOn == "C"   ? LeadAmps{measured.pinCStalled_A, measured.pinCRunning_A}
+           : leadOn == "S" ? LeadAmps{measured.pinSStalled_A, measured.pinSRunning_A}
+           : leadOn == "R" ? LeadAmps{measured.pinRStalled_A, measured.pinRRunning_A}
+                           : LeadAmps{};
+}
+
+// Whether a wire joins what its contact (the first of its connections inside) should part.
+bool isBridged(const Circuit& circuit, const CircuitPart& device)
+{
+    const bool currentRelay = device.kind == PartKind::currentRelay;
+    const auto& [a, b] = partKindInfo(device.kind).inside.front();
+    const Nets nets(circuit);
+    const auto netOf = [&](std::string_view name) {
+        return nets.of({device.id, std::string(name)});
+    };
+    return currentRelay ? netOf("S") == netOf("L") || netOf("S") == netOf("M")
+                        : netOf(a) == netOf(b);
+}
+
+// Whether the supply can drive a current through that part.
+bool isFed(const Circuit& circuit, const std::string& id)
+{
+    const LinkGraph graph(circuit);
+    return std::any_of(graph.links().begin(), graph.links().end(),
+                       [&](const Link& link) { return link.part->id == id && graph.isFed(link); });
+}
+
+Circuit conducting(const MachineSetup& setup)
+{
+    return setup.openParts.empty() ? setup.circuit : withPartsDead(setup.circuit, setup.openParts);
+}
+
+}  // namespace
+
+Predictor::Predictor(const Case& input, const Circuit& circuit) : input_(input), circuit_(circuit)
+{
+    const WiringPlan plan = wiringPlan(circuit);
+    commonEnd_ = plan.commonEnd;
+    startEnd_ = plan.startEnd;
+    runEnd_ = plan.runEnd;
+}
+
+void Predictor::addOhms(Prediction& prediction, const MachineSetup& setup) const
+{
+    const WindingOhms windings{setup.motor.main_ohm, setup.motor.auxiliary_ohm};
+    std::vector<OhmBranch> branches = branchesAtRest(setup.input, setup.circuit, windings);
+    const std::optional<PartKind> device = startDeviceOf(circuit_);
+    std::erase_if(branches, [&](const OhmBranch& branch) {
+        const CircuitPart& part = *setup.circuit.find(branch.a.part);
+        const bool isContact = device && part.kind == *device && branch.a.name == "1";
+        return setup.openParts.count(part.id) > 0 || part.kind == PartKind::thermostat ||
+               part.kind == PartKind::contactor ||
+               (isContact && setup.setting.contact == StartContact::heldOpen);
+    });
+    if (device == PartKind::currentRelay && setup.setting.contact == StartContact::heldClosed) {
+        const auto* const relay =
+            chosenPart<CurrentRelay>(setup.input, &CircuitChoice::startDevice);
+        const std::string& id = setup.circuit.find(*device)->id;
+        branches.push_back({{id, relay->contactFromM ? "M" : "L"}, {id, "S"}, 1e-4});
+    }
+    const auto add = [&](SymptomKind kind, const Terminal& end) {
+        prediction.values[kind] =
+            exactly(shownOhms(ohmsBetween(setup.circuit, branches, end, commonEnd_)));
+    };
+    add(SymptomKind::runCommonOhms, runEnd_);
+    add(SymptomKind::startCommonOhms, startEnd_);
+}
+
+void Predictor::addCapacitors(Prediction& prediction, const MachineSetup& setup) const
+{
+    const auto add = [&](SymptomKind kind, PartKind part, const Range& capacitance_F) {
+        const CircuitPart* const place = circuit_.find(part);
+        if (place == nullptr || setup.shortedParts.count(place->id) > 0) {
+            return;
+        }
+        const bool isOpen = setup.openParts.count(place->id) > 0;
+        prediction.values[kind] = isOpen ? exactly(0) : capacitance_F;
+    };
+    if (const auto* start =
+            chosenPart<StartCapacitor>(setup.input, &CircuitChoice::startCapacitor)) {
+        add(SymptomKind::startCapacitorMicrofarads, PartKind::startCapacitor, start->capacitance_F);
+    }
+    if (const auto* run = chosenPart<RunCapacitor>(setup.input, &CircuitChoice::runCapacitor)) {
+        add(SymptomKind::runCapacitorMicrofarads, PartKind::runCapacitor, run->capacitance_F);
+    } else if (const auto* dual =
+                   chosenPart<DualRunCapacitor>(setup.input, &CircuitChoice::runCapacitor)) {
+        add(SymptomKind::runCapacitorMicrofarads, PartKind::dualRunCapacitor, dual->compressor_F);
+    }
+    const auto* const own = chosenPart<StartCapacitor>(input_, &CircuitChoice::startCapacitor);
+    if (own != nullptr && own->bleed_ohm) {
+        const auto* const now =
+            chosenPart<StartCapacitor>(setup.input, &CircuitChoice::startCapacitor);
+        prediction.values[SymptomKind::bleedOhms] =
+            now->bleed_ohm ? spread(*now->bleed_ohm, coilSpread_ratio) : exactly(never);
+    }
+}
+
+void Predictor::addStartDevice(Prediction& prediction, const MachineSetup& setup) const
+{
+    const std::optional<PartKind> kind = startDeviceOf(circuit_);
+    if (!kind) {
+        return;
+    }
+    const std::string& id = circuit_.find(*kind)->id;
+    const auto place = &CircuitChoice::startDevice;
+    if (const auto* ptc = chosenPart<Ptc>(setup.input, place)) {
+        prediction.values[SymptomKind::contactOhms] = setup.openParts.count(id) > 0 ? exactly(never)
+                                                      : setup.shortedParts.count(id) > 0
+                                                          ? exactly(0)
+                                                          : ptc->cold_ohm;
+        return;
+    }
+    const bool madeAtRest = *kind != PartKind::currentRelay;
+    const StartContact held = setup.setting.contact;
+    const bool made =
+        held == StartContact::automatic ? madeAtRest : held == StartContact::heldClosed;
+    prediction.values[SymptomKind::contactOhms] =
+        made ? Range{0, worstContact_ohm} : exactly(never);
+    if (const auto* potential = chosenPart<PotentialRelay>(setup.input, place)) {
+        prediction.values[SymptomKind::coilOhms] =
+            potential->coil_ohm >= open_ohm ? exactly(never)
+                                            : spread(potential->coil_ohm, coilSpread_ratio);
+    } else if (const auto* current = chosenPart<CurrentRelay>(setup.input, place)) {
+        prediction.values[SymptomKind::coilOhms] = exactly(shownOhms(current->coil_ohm));
+    }
+}
+
+Prediction Predictor::withoutPower(const MachineSetup& setup) const
+{
+    Prediction prediction;
+    addOhms(prediction, setup);
+    addCapacitors(prediction, setup);
+    addStartDevice(prediction, setup);
+    if (input_.compressor.load.kind == LoadKind::reciprocating) {
+        prediction.words[SymptomKind::gauges] = setup.corner.pressures == Pressures::unequalised
+                                                    ? gaugesWord::apart
+                                                    : gaugesWord::equal;
+    }
+    const std::string& supply = circuit_.find(PartKind::supply)->id;
+    const bool noSupply = setup.openParts.count(supply) > 0;
+    const Range share = noSupply          ? exactly(0)
+                        : setup.lowSupply ? Range{lowestLine_ratio, lowLine_ratio}
+                                          : Range{lowLine_ratio, highLine_ratio};
+    const double should_V = input_.supply.voltage_V;
+    prediction.values[SymptomKind::supplyVoltsIdle] = {share.minimum * should_V,
+                                                       share.maximum * should_V};
+    const CircuitPart* const fan = fanOf(circuit_);
+    const auto silent = [&](const char* why) {
+        prediction.notSimulated = why;
+        prediction.words[SymptomKind::motor] = motorWord::silent;
+        if (startDeviceOf(circuit_)) {
+            prediction.words[SymptomKind::startDevice] = startDeviceWord::never;
+        }
+        for (const SymptomKind kind :
+             {SymptomKind::lineAmpsStalled, SymptomKind::startLeadAmpsStalled}) {
+            prediction.values[kind] = exactly(0);
+        }
+        const double line_V = noSupply ? 0 : setup.corner.line_ratio * ratedVoltage_V(setup.input);
+        prediction.values[SymptomKind::supplyVoltsStalled] = exactly(line_V);
+        if (noSupply) {
+            prediction.values[SymptomKind::startCommonVoltsStalled] = exactly(0);
+        }
+    };
+    if (noSupply) {
+        silent("no supply");
+        if (fan != nullptr) {
+            prediction.words[SymptomKind::fan] = fanWord::still;
+        }
+        return prediction;
+    }
+    if (setup.grounded) {
+        prediction.notSimulated = "a grounded winding is not energised, not even here";
+        prediction.words[SymptomKind::motor] = motorWord::breaker;
+        return prediction;
+    }
+    const Circuit circuit = conducting(setup);
+    for (const WiringFault& fault : wiringFaults(circuit)) {
+        if (fault.kind == WiringFaultKind::deadShort ||
+            fault.kind == WiringFaultKind::shortThroughClosedContact) {
+            prediction.notSimulated = "a short from line to line";
+            prediction.words[SymptomKind::motor] = motorWord::breaker;
+            return prediction;
+        }
+    }
+    const LinkGraph graph(circuit);
+    const std::string& compressor = circuit_.find(PartKind::compressor)->id;
+    const bool windingsOpen =
+        setup.motor.main_ohm >= open_ohm && setup.motor.auxiliary_ohm >= open_ohm;
+    if (windingsOpen || !isFed(circuit, compressor)) {
+        silent("no current can flow in the compressor");
+        if (fan != nullptr) {
+            const bool fed = circuit.find(fan->id) != nullptr && isFed(circuit, fan->id);
+            prediction.words[SymptomKind::fan] = fed ? fanWord::runs : fanWord::still;
+        }
+    }
+    return prediction;
+}
+
+std::optional<StartJob> Predictor::job(const MachineSetup& setup,
+                                       const Prediction& prediction) const
+{
+    if (!prediction.notSimulated.empty()) {
+        return std::nullopt;
+    }
+    SimulableCircuit circuit = simulable(conducting(setup));
+    const auto isLeftOut = [&circuit](const Terminal& end) {
+        return std::find(circuit.leftOut.begin(), circuit.leftOut.end(), end.part) !=
+               circuit.leftOut.end();
+    };
+    if (isLeftOut(commonEnd_) || isLeftOut(startEnd_)) {
+        circuit = simulable(conducting(setup), true);
+    }
+    StartJob job{setup.corner, setup.corner.restartAfter_s.has_value(),
+                 simulationModel(setup.input, circuit.circuit, setup.motor, setup.ratedTorque_Nm,
+                                 setup.corner, setup.setting)};
+    job.model.leadEnds = {commonEnd_, startEnd_};
+    job.extra_s = std::max(startDeviceTime_s(setup.input) - startDeviceTime_s(input_), 0.0);
+    return job;
+}
+
+std::string_view Predictor::fanWordOf(const StartMeasurement& measured) const
+{
+    const double volts_ratio =
+        measured.fanRunning_V.value_or(0) / ratedFanVolts(input_).value_or(ratedVoltage_V(input_));
+    const double speed_ratio = measured.fanSpeedAtEnd_ratio.value_or(1);
+    return volts_ratio >= fanRuns_ratio && std::abs(speed_ratio) >= fanTurns_ratio ? fanWord::runs
+                                                                                   : fanWord::still;
+}
+
+std::string_view Predictor::startDeviceWordOf(const MachineSetup& setup,
+                                              const StartMeasurement& measured) const
+{
+    const CircuitPart& device = *circuit_.find(*startDeviceOf(circuit_));
+    const bool bridged = isBridged(setup.circuit, device);
+    // It is judged by the amps of its wires, so that a contact without amps is one that never
+    // makes, and one with a bridge across it stays.
+    if (bridged) {
+        return *measured.auxiliaryPeak_A < silent_A ? startDeviceWord::never
+                                                    : startDeviceWord::stays;
+    }
+    if (!measured.startContactMade_s || measured.contactCurrentMade_A.value_or(0) < silent_A) {
+        return startDeviceWord::never;
+    }
+    return measured.startContactOpenings.value_or(0) >= chatterOpenings ? startDeviceWord::chatters
+           : measured.startContactAtEnd > 0.5                           ? startDeviceWord::stays
+                                                                        : startDeviceWord::opens;
+}
+
+void Predictor::addStart(Prediction& prediction, const MachineSetup& setup,
+                         const StartMeasurement& measured) const
+{
+    using Kind = SymptomKind;
+    auto& values = prediction.values;
+    const double speed_ratio = std::abs(measured.speedAtEnd_ratio.value_or(0));
+    const bool tripped = measured.protectorTripped == 1;
+    const bool starts = measured.timeToSpeed_s.has_value() || speed_ratio >= atSpeed_ratio;
+    const bool carries = *measured.mainPeak_A > silent_A || *measured.auxiliaryPeak_A > silent_A;
+    prediction.words[Kind::motor] = starts                          ? motorWord::starts
+                                    : speed_ratio >= standing_ratio ? motorWord::slow
+                                    : carries                       ? motorWord::hums
+                                                                    : motorWord::silent;
+    if (startDeviceOf(circuit_)) {
+        prediction.words[Kind::startDevice] = startDeviceWordOf(setup, measured);
+    }
+    // Standing, a person may read at any time; starting, only a meter that holds shows it.
+    const bool steady = !starts && !tripped;
+    const bool gradual = circuit_.find(PartKind::ptc) != nullptr ||
+                         (startDeviceOf(circuit_) &&
+                          prediction.words.at(Kind::startDevice) == startDeviceWord::chatters);
+    const auto stalled = [&](Kind kind, const std::optional<double>& soon,
+                             const std::optional<double>& later, double least) {
+        if (soon && later) {
+            values[kind] = shown(soon, steady ? later : soon, least);
+            if (steady && !gradual) {
+                prediction.eitherEnd.insert(kind);
+            }
+        }
+    };
+    const LeadAmps common = ampsOf(setup.commonLeadOn, measured);
+    const LeadAmps start = ampsOf(setup.startLeadOn, measured);
+    stalled(Kind::lineAmpsStalled, common.stalled_A, common.running_A, silent_A);
+    stalled(Kind::startLeadAmpsStalled, start.stalled_A, start.running_A, silent_A);
+    stalled(Kind::startCommonVoltsStalled, measured.startCommonStalled_V,
+            measured.startCommonRunning_V, silent_V);
+    values[Kind::supplyVoltsStalled] = exactly(*measured.supplyStalled_V);
+    if (starts && !tripped) {
+        const auto running = [&](Kind kind, const std::optional<double>& value, double least) {
+            if (value) {
+                values[kind] = shown(value, value, least);
+            }
+        };
+        running(Kind::lineAmpsRunning, common.running_A, silent_A);
+        running(Kind::startLeadAmpsRunning, start.running_A, silent_A);
+        running(Kind::startCommonVoltsRunning, measured.startCommonRunning_V, silent_V);
+    }
+    if (measured.timeToSpeed_s) {
+        values[Kind::secondsToStart] = exactly(*measured.timeToSpeed_s);
+    }
+    if (chosenPart<Protector>(setup.input, &CircuitChoice::protector) != nullptr) {
+        values[Kind::secondsToTrip] =
+            protectorOpens_s(setup.input, measured).value_or(exactly(never));
+    }
+    if (fanOf(circuit_) != nullptr) {
+        prediction.words[Kind::fan] = fanWordOf(measured);
+    }
+}
+
+double likelihood(const Symptom& symptom, const Prediction& prediction, double meter_ratio)
+{
+    const SymptomInfo& info = symptomInfo(symptom.kind);
+    if (!info.words.empty()) {
+        const auto so = prediction.words.find(symptom.kind);
+        // What is not foreseen says nothing.
+        return so == prediction.words.end() ? 1.0 / static_cast<double>(info.words.size())
+                                            : chanceOfWord(symptom.word, so->second);
+    }
+    const auto range = prediction.values.find(symptom.kind);
+    if (range == prediction.values.end()) {
+        // Nobody reads running amps of what does not run. Else it is not known: as likely as a
+        // number that may lie anywhere in two decades.
+        constexpr double unknown = 0.03;
+        return isRunningKind(symptom.kind) ? mistaken : unknown;
+    }
+    const double z = deviations(symptom, range->second,
+                                prediction.eitherEnd.count(symptom.kind) > 0, meter_ratio);
+    return mistaken + (1 - mistaken) * std::exp(-0.5 * z * z);
+}
+
+std::string whyNotSeen(SymptomKind kind, const Case& input, const Circuit& circuit)
+{
+    const auto without = [&circuit](PartKind part, const char* name) {
+        return circuit.find(part) == nullptr
+                   ? fmt::format("the circuit of this case has no {}", name)
+                   : std::string();
+    };
+    switch (kind) {
+        case SymptomKind::startDevice:
+        case SymptomKind::contactOhms:
+            return startDeviceOf(circuit) ? "" : "the circuit of this case has no start device";
+        case SymptomKind::coilOhms:
+            return circuit.find(PartKind::currentRelay) != nullptr
+                       ? ""
+                       : without(PartKind::potentialRelay, "relay with a coil");
+        case SymptomKind::fan:
+            return fanOf(circuit) != nullptr ? "" : "the circuit of this case has no fan";
+        case SymptomKind::startCapacitorMicrofarads:
+            return without(PartKind::startCapacitor, "start capacitor");
+        case SymptomKind::runCapacitorMicrofarads:
+            return circuit.find(PartKind::dualRunCapacitor) != nullptr
+                       ? ""
+                       : without(PartKind::runCapacitor, "run capacitor");
+        case SymptomKind::bleedOhms: {
+            const auto* const start =
+                chosenPart<StartCapacitor>(input, &CircuitChoice::startCapacitor);
+            return start != nullptr && start->bleed_ohm
+                       ? ""
+                       : "no start capacitor of this case has a bleed resistor";
+        }
+        case SymptomKind::secondsToTrip:
+            return chosenPart<Protector>(input, &CircuitChoice::protector) != nullptr
+                       ? ""
+                       : "the case names no overload protector";
+        default:
+            return "";
+    }
+}
+
+bool toldApartBy(SymptomKind kind, const Prediction& a, const Prediction& b, double meter_ratio)
+{
+    if (!symptomInfo(kind).words.empty()) {
+        const auto first = a.words.find(kind);
+        const auto second = b.words.find(kind);
+        return first != a.words.end() && second != b.words.end() && first->second != second->second;
+    }
+    const auto first = a.values.find(kind);
+    const auto second = b.values.find(kind);
+    if (first == a.values.end() || second == b.values.end()) {
+        return false;
+    }
+    // The computation errs alike for both; four deviations of the meter, so that halfway is two.
+    constexpr double apart = 4;
+    const Sharpness& sharp = sharpnessOf(kind);
+    const Range& one = first->second;
+    const Range& other = second->second;
+    if (std::isinf(one.minimum) || std::isinf(other.minimum)) {
+        return std::isinf(one.minimum) != std::isinf(other.minimum);
+    }
+    const double gap = std::max(one.minimum - other.maximum, other.minimum - one.maximum);
+    const double deviation = 0.5 * ((meter_ratio > 0 ? meter_ratio : sharp.meter_ratio) *
+                                        std::max(one.maximum, other.maximum) +
+                                    sharp.least);
+    return gap / deviation > apart;
+}
+
+bool toldApart(const Prediction& a, const Prediction& b, double meter_ratio)
+{
+    const auto kinds = symptomKinds();
+    return std::any_of(kinds.begin(), kinds.end(), [&](const SymptomInfo& info) {
+        // Nobody is to wait for a trip.
+        return info.powered && info.kind != SymptomKind::secondsToTrip &&
+               toldApartBy(info.kind, a, b, meter_ratio);
+    });
+}
+
+}  // namespace splitstart

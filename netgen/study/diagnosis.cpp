@@ -7,6 +7,7 @@
 
 #include "circuit/as_found.h"
 #include "circuit/case_circuit.h"
+#include "study/cause_weights.h"
 #include "study/corners.h"
 #include "study/next_observation.h"
 #include "study/start_runs.h"
@@ -127,10 +128,10 @@ public:
             result.cause = std::move(cause);
         }
         simulateVariants(predictor);
-        group();
+        groupCauses(study_, options_);
         if (!options_.symptoms.empty()) {
             tryOnMachines(predictor);
-            group();
+            groupCauses(study_, options_);
         }
         findWhatTellsApart();
         judge();
@@ -211,13 +212,7 @@ private:
                 variants[i]->simulatorSays = std::move(trials[i].simulatorSays);
             }
         }
-        for (CauseResult& result : study_.results) {
-            for (CauseVariant& variant : result.variants) {
-                variant.likelihood =
-                    variant.simulatorSays.empty() ? likelihoodOf(variant.prediction) : 0;
-            }
-        }
-        weigh();
+        weighCauses(study_, options_);
     }
 
     static bool takenFromLesserLoad(const CauseResult& result, CauseVariant& variant)
@@ -248,42 +243,6 @@ private:
         if (sound != values.end()) {
             effort_.end_s = std::clamp(timesSound * sound->second.maximum, shortest_s, longest_s);
         }
-    }
-
-    // Of all that was observed, or of what was observed with the supply on.
-    [[nodiscard]] double likelihoodOf(const Prediction& prediction, bool poweredOnly = false) const
-    {
-        double product = 1;
-        for (const Symptom& symptom : options_.symptoms) {
-            if (!poweredOnly || symptomInfo(symptom.kind).powered) {
-                product *= likelihood(symptom, prediction, options_.meter_ratio);
-            }
-        }
-        return product;
-    }
-
-    // Shares by Bayes' rule from the variants' likelihoods.
-    void weigh()
-    {
-        double sum = 0;
-        for (CauseResult& result : study_.results) {
-            double mean = 0;
-            for (const CauseVariant& variant : result.variants) {
-                mean += variant.weight * variant.likelihood;
-            }
-            std::stable_sort(result.variants.begin(), result.variants.end(),
-                             [](const CauseVariant& a, const CauseVariant& b) {
-                                 return a.weight * a.likelihood > b.weight * b.likelihood;
-                             });
-            result.share = result.cause.weight * mean;
-            sum += result.share;
-        }
-        for (CauseResult& result : study_.results) {
-            result.share /= sum;
-        }
-        std::stable_sort(
-            study_.results.begin(), study_.results.end(),
-            [](const CauseResult& a, const CauseResult& b) { return a.share > b.share; });
     }
 
     // The first of each likely group, with other motors and parts that the case leaves possible:
@@ -317,7 +276,7 @@ private:
                     continue;
                 }
                 tried.push_back(
-                    {&each, variant.prediction, likelihoodOf(variant.prediction, true)});
+                    {&each, variant.prediction, poweredLikelihood(variant.prediction, options_)});
                 for (const PossibleMachine& machine : machines) {
                     MachineSetup setup = sound_;
                     setup.input = machine.input;
@@ -334,7 +293,7 @@ private:
             double judged = 1;
             for (std::size_t m = 0; m < machines.size(); ++m, ++trial) {
                 if (trial->simulatorSays.empty()) {
-                    sum += likelihoodOf(trial->prediction, true);
+                    sum += poweredLikelihood(trial->prediction, options_);
                     judged += 1;
                 }
             }
@@ -348,29 +307,7 @@ private:
                 }
             }
         }
-        weigh();
-    }
-
-    void group()
-    {
-        study_.groups.clear();
-        for (std::size_t i = 0; i < study_.results.size(); ++i) {
-            const CauseResult& result = study_.results[i];
-            if (!result.simulatorSays().empty()) {
-                continue;
-            }
-            const auto same = std::find_if(
-                study_.groups.begin(), study_.groups.end(), [&](const CauseGroup& each) {
-                    return !toldApart(study_.results[each.causes.front()].prediction(),
-                                      result.prediction(), options_.meter_ratio);
-                });
-            CauseGroup& place = same == study_.groups.end() ? study_.groups.emplace_back() : *same;
-            place.causes.push_back(i);
-            place.share += result.share;
-        }
-        std::stable_sort(
-            study_.groups.begin(), study_.groups.end(),
-            [](const CauseGroup& a, const CauseGroup& b) { return a.share > b.share; });
+        shareOut(study_);
     }
 
     void findWhatTellsApart()

@@ -50,8 +50,8 @@ struct SimulableCircuit {
 
 // The same connections between the parts that remain; the wires' routes are kept if all remain.
 // Supply and compressor always do. Throws std::invalid_argument if there is no supply. A dead short
-// is not healed: ask wiringFaults() first. `keepDeadEnds`: parts that lead from the supply to nowhere
-// stay, so that their far ends have the volts that a meter would find there.
+// is not healed: ask wiringFaults() first. `keepDeadEnds`: parts that lead from the supply to
+// nowhere stay, so that their far ends have the volts that a meter would find there.
 SimulableCircuit simulable(const Circuit& circuit, bool keepDeadEnds = false);
 
 }  // namespace splitstart

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "study/likelihood.h"
+
 namespace splitstart
 {
 

@@ -9,6 +9,7 @@
 #include "circuit/case_circuit.h"
 #include "study/cause_weights.h"
 #include "study/corners.h"
+#include "study/likelihood.h"
 #include "study/next_observation.h"
 #include "study/start_runs.h"
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "study/likelihood.h"
+
 namespace splitstart
 {
 

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "circuit/case_circuit.h"
+#include "study/likelihood.h"
 #include "study/prediction.h"
 #include "unit/circuit/service_case.h"
 

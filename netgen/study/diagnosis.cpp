@@ -26,7 +26,7 @@ constexpr double timesSound = 4;  // what takes longer than that has not started
 constexpr double settled_s = 0.15;
 // A start takes some tenths of a second; of hundreds of wrong wirings one or two make ngspice
 // crawl.
-constexpr double patience_s = 10;
+constexpr double patience_s = 5;
 constexpr std::size_t mostTriedAgain = 16;
 constexpr double triedAgain_share = 0.98;  // the groups that have it together
 constexpr double matters_ratio = 0.05;     // of a variant, against the likeliest of its cause
@@ -192,7 +192,8 @@ private:
         return {std::move(setup), {}, {}, {}};
     }
 
-    // First all with the lesser load; what stands still with it stands with the greater, too.
+    // First all with the lesser load; what stands still with it stands with the greater, too, and
+    // what ngspice cannot follow it need not try again.
     void simulateVariants(const Predictor& predictor)
     {
         for (const Pressures pressures : {Pressures::equalised, Pressures::unequalised}) {
@@ -219,6 +220,10 @@ private:
     static bool takenFromLesserLoad(const CauseResult& result, CauseVariant& variant)
     {
         for (const CauseVariant& lesser : result.variants) {
+            if (&lesser != &variant && !lesser.simulatorSays.empty()) {
+                variant.simulatorSays = lesser.simulatorSays;
+                return true;
+            }
             const auto word = lesser.prediction.words.find(SymptomKind::motor);
             if (&lesser != &variant && lesser.simulatorSays.empty() &&
                 word != lesser.prediction.words.end() && word->second != motorWord::starts &&

@@ -106,6 +106,24 @@ bool isBridged(const Circuit& circuit, const CircuitPart& device)
                         : netOf(a) == netOf(b);
 }
 
+// Puts the terminal on a part that is present, joined to it in `wired`; false if there is none.
+bool moveToPresentPart(Terminal& terminal, const Circuit& wired, const Circuit& present)
+{
+    if (present.find(terminal.part) != nullptr || wired.find(terminal.part) == nullptr) {
+        return true;
+    }
+    const Nets nets(wired);
+    const std::vector<Terminal>& net = nets.all().at(nets.of(terminal));
+    const auto other = std::find_if(net.begin(), net.end(), [&present](const Terminal& each) {
+        return present.find(each.part) != nullptr;
+    });
+    if (other == net.end()) {
+        return false;
+    }
+    terminal = *other;
+    return true;
+}
+
 // Whether the supply can drive a current through that part.
 bool isFed(const Circuit& circuit, const std::string& id)
 {
@@ -291,18 +309,22 @@ std::optional<StartJob> Predictor::job(const MachineSetup& setup,
     if (!prediction.notSimulated.empty()) {
         return std::nullopt;
     }
-    SimulableCircuit circuit = simulable(conducting(setup));
-    const auto isLeftOut = [&circuit](const Terminal& end) {
-        return std::find(circuit.leftOut.begin(), circuit.leftOut.end(), end.part) !=
-               circuit.leftOut.end();
-    };
-    if (isLeftOut(commonEnd_) || isLeftOut(startEnd_)) {
-        circuit = simulable(conducting(setup), true);
+    const Circuit wired = conducting(setup);
+    SimulableCircuit circuit = simulable(wired);
+    // Where the part at a wire's end is left out, any point joined to it does for the meter.
+    LeadEnds ends{commonEnd_, startEnd_};
+    bool found = true;
+    for (Terminal* end : {&ends.common, &ends.start}) {
+        found = moveToPresentPart(*end, wired, circuit.circuit) && found;
+    }
+    if (!found) {
+        circuit = simulable(wired, true);
+        ends = {commonEnd_, startEnd_};
     }
     StartJob job{setup.corner, setup.corner.restartAfter_s.has_value(),
                  simulationModel(setup.input, circuit.circuit, setup.motor, setup.ratedTorque_Nm,
                                  setup.corner, setup.setting)};
-    job.model.leadEnds = {commonEnd_, startEnd_};
+    job.model.leadEnds = ends;
     job.extra_s = std::max(startDeviceTime_s(setup.input) - startDeviceTime_s(input_), 0.0);
     return job;
 }

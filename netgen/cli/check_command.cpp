@@ -67,12 +67,7 @@ int checkCommand(const std::vector<std::string>& arguments)
         return explain(values, json);
     }
     const Case input = caseFrom(values);
-    const MotorStudy windings = windingStudy(input);
-    if (readingsCondemn(input, windings)) {
-        // Nothing to simulate: what the readings say, and what to do, is the whole answer.
-        deliver(values, json ? condemnedJson(input, windings)
-                             : identifyText(input.name, input.invented, windings,
-                                            {colourWanted(), true, pageWidth()}));
+    if (deliveredAsCondemned(values, input)) {
         return failsOrUndecided;
     }
     SimulatorPool pool(workers);

@@ -94,12 +94,7 @@ int diagnoseCommand(const std::vector<std::string>& arguments)
     const unsigned workers = workersFrom(values);
     const DiagnosisOptions options = optionsFrom(values);
     const Case input = caseFrom(values);
-    const MotorStudy windings = windingStudy(input);
-    if (readingsCondemn(input, windings)) {
-        // What the readings say is the whole answer.
-        deliver(values, json ? condemnedJson(input, windings)
-                             : identifyText(input.name, input.invented, windings,
-                                            {colourWanted(), true, pageWidth()}));
+    if (deliveredAsCondemned(values, input)) {
         return failsOrUndecided;
     }
     const Circuit circuit = caseCircuit(input);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/progress_bar.h"
+#include "report/report.h"
 #include "report/verdict.h"
 
 namespace splitstart
@@ -85,11 +86,17 @@ SampledCheck sampledCheck(const Case& input, const CheckOptions& options, Simula
     return result;
 }
 
-bool readingsCondemn(const Case& input, const MotorStudy& windings)
+bool deliveredAsCondemned(const po::variables_map& values, const Case& input)
 {
-    return windings.identification &&
-           windings.identification->pattern != ReadingPattern::complete &&
-           !input.compressor.equivalentCircuit;
+    const MotorStudy windings = windingStudy(input);
+    if (!windings.identification || windings.identification->pattern == ReadingPattern::complete ||
+        input.compressor.equivalentCircuit) {
+        return false;
+    }
+    deliver(values, wantsJson(values) ? condemnedJson(input, windings)
+                                      : identifyText(input.name, input.invented, windings,
+                                                     {colourWanted(), true, pageWidth()}));
+    return true;
 }
 
 int exitStatusOf(const CheckStudy& study)

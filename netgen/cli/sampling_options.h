@@ -27,8 +27,9 @@ struct SampledCheck {
 };
 SampledCheck sampledCheck(const Case& input, const CheckOptions& options, SimulatorPool& pool);
 
-// Readings of windings that no start can be computed with: open, shorted, or at odds.
-bool readingsCondemn(const Case& input, const MotorStudy& windings);
+// Where the readings say that no start can be computed with these windings (open, shorted, or at
+// odds), what they say and what to do is the whole answer: delivers it and returns true.
+bool deliveredAsCondemned(const boost::program_options::variables_map& values, const Case& input);
 
 // allPass where every check and every reading of the windings passes, else failsOrUndecided.
 int exitStatusOf(const CheckStudy& study);

@@ -183,11 +183,11 @@ private:
     [[nodiscard]] Trial trialOf(MachineSetup setup, const Cause& cause, Pressures pressures) const
     {
         // How low a low supply is where nobody has read it (assumed).
-        constexpr double lowLine_ratio = 0.8;
+        constexpr double assumedLow_ratio = 0.8;
         cause.put(setup);
         setup.corner.pressures = pressures;
         if (setup.lowSupply && !isKnown(SymptomKind::supplyVoltsIdle)) {
-            setup.corner.line_ratio *= lowLine_ratio;
+            setup.corner.line_ratio *= assumedLow_ratio;
         }
         return {std::move(setup), {}, {}, {}};
     }

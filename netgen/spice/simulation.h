@@ -91,6 +91,18 @@ private:
 
 using SimulationOutcome = std::variant<Waveforms, SimulationError>;
 
+// Requests that are made as they are needed and outcomes that are taken as they come, so that no
+// more is kept than what is running. All are called in the thread that runs the stream.
+struct SimulationSource {
+    // The next request; empty: none at present. It is asked again after each outcome.
+    std::function<std::optional<SimulationRequest>()> next;
+    // The outcome of the request that was handed out as that one (0: the first).
+    std::function<void(std::size_t, SimulationOutcome)> take;
+    // Asked before each wait, several times a second; false ends the stream, and what is running
+    // with it. May be empty.
+    std::function<bool()> keepGoing;
+};
+
 // Worker processes, each with one ngspice, kept while proven clean and replaced after any trouble.
 // Construct it while the process has one thread, in a thread that lives as long as the pool (the
 // workers end with it), and use it from one thread at a time. Not copyable.
@@ -115,6 +127,10 @@ public:
     std::vector<SimulationOutcome> runAll(
         std::span<const SimulationRequest> requests,
         const std::function<void(std::size_t, std::size_t)>& progress = {});
+
+    // Runs what the source hands out until it has nothing more and all is finished (true), or until
+    // it does not keep going (false). What the source throws ends the stream, too.
+    bool runStream(const SimulationSource& source);
 
     // ngspice's own version, such as "39". Throws SimulationError (libraryMissing).
     std::string version();

@@ -40,8 +40,9 @@ std::size_t workerCount(unsigned wanted)
 }
 
 struct Attempt {
-    std::size_t index = 0;  // of the request
-    bool isRetry = false;   // goes to a fresh worker, and is not tried again
+    std::size_t index = 0;  // of the request, in the order in which they were handed out
+    std::shared_ptr<const SimulationRequest> request;
+    bool isRetry = false;  // goes to a fresh worker, and is not tried again
 };
 
 struct RunningJob {
@@ -86,19 +87,21 @@ struct Processes {
     bool isRunning = false;
 };
 
-// One call of runAll.
-class Batch
+// One call of runStream.
+class Stream
 {
 public:
-    Batch(Processes& processes, std::span<const SimulationRequest> requests,
-          const std::function<void(std::size_t, std::size_t)>& progress);
-    ~Batch();
-    Batch(const Batch&) = delete;
-    Batch& operator=(const Batch&) = delete;
-    std::vector<SimulationOutcome> run();
+    Stream(Processes& processes, const SimulationSource& source);
+    ~Stream();
+    Stream(const Stream&) = delete;
+    Stream& operator=(const Stream&) = delete;
+    // True if the source was done with, false if it had to stop.
+    bool run();
 
 private:
+    std::optional<Attempt> nextAttempt();
     void fill(Place& place);
+    [[nodiscard]] bool isIdle() const;
     void begin(Place& place, const Attempt& attempt);
     void waitForAnswers();
     void receive(Place& place);
@@ -112,32 +115,25 @@ private:
             static_cast<std::size_t>(&place - processes_.places.data()));
     }
     std::string reached(const Place& place);
-    void finish(std::size_t index, SimulationOutcome outcome);
     void fail(Place& place, SimulationFault fault, const std::string& message);
 
     Processes& processes_;
-    std::span<const SimulationRequest> requests_;
-    const std::function<void(std::size_t, std::size_t)>& progress_;
-    std::deque<Attempt> waiting_;
-    std::vector<std::optional<SimulationOutcome>> outcomes_;
-    std::size_t finished_ = 0;
+    const SimulationSource& source_;
+    std::deque<Attempt> retries_;
+    std::size_t handedOut_ = 0;
 };
 
-Batch::Batch(Processes& processes, std::span<const SimulationRequest> requests,
-             const std::function<void(std::size_t, std::size_t)>& progress)
-    : processes_(processes), requests_(requests), progress_(progress), outcomes_(requests.size())
+Stream::Stream(Processes& processes, const SimulationSource& source)
+    : processes_(processes), source_(source)
 {
     if (std::exchange(processes_.isRunning, true)) {
         throw std::logic_error("a simulator pool was used while it was running");
     }
-    for (std::size_t i = 0; i < requests.size(); ++i) {
-        waiting_.push_back({i, false});
-    }
 }
 
-Batch::~Batch()
+Stream::~Stream()
 {
-    // Jobs are left only when `progress` threw.
+    // Jobs are left only when the source threw or had to stop.
     for (Place& place : processes_.places) {
         if (place.job) {
             retire(place);
@@ -147,40 +143,61 @@ Batch::~Batch()
     processes_.isRunning = false;
 }
 
-std::vector<SimulationOutcome> Batch::run()
+bool Stream::isIdle() const
 {
-    while (finished_ < requests_.size()) {
+    return std::none_of(processes_.places.begin(), processes_.places.end(),
+                        [](const Place& place) { return place.job.has_value(); });
+}
+
+bool Stream::run()
+{
+    while (true) {
+        if (source_.keepGoing && !source_.keepGoing()) {
+            return false;
+        }
         for (Place& place : processes_.places) {
             fill(place);
         }
-        if (finished_ < requests_.size()) {
-            waitForAnswers();
+        if (isIdle()) {
+            return true;
         }
+        waitForAnswers();
     }
-    std::vector<SimulationOutcome> outcomes;
-    outcomes.reserve(outcomes_.size());
-    for (std::optional<SimulationOutcome>& outcome : outcomes_) {
-        outcomes.push_back(std::move(outcome.value()));
-    }
-    return outcomes;
 }
 
-void Batch::fill(Place& place)
+std::optional<Attempt> Stream::nextAttempt()
 {
-    while (!place.job && !waiting_.empty()) {
-        const Attempt attempt = waiting_.front();
-        waiting_.pop_front();
+    if (!retries_.empty()) {
+        Attempt attempt = std::move(retries_.front());
+        retries_.pop_front();
+        return attempt;
+    }
+    std::optional<SimulationRequest> request = source_.next();
+    if (!request) {
+        return std::nullopt;
+    }
+    return Attempt{handedOut_++, std::make_shared<const SimulationRequest>(std::move(*request)),
+                   false};
+}
+
+void Stream::fill(Place& place)
+{
+    while (!place.job) {
+        const std::optional<Attempt> attempt = nextAttempt();
+        if (!attempt) {
+            return;
+        }
         try {
-            begin(place, attempt);
+            begin(place, *attempt);
         } catch (const SimulationError& error) {
-            finish(attempt.index, error);
+            source_.take(attempt->index, error);
         }
     }
 }
 
-void Batch::begin(Place& place, const Attempt& attempt)
+void Stream::begin(Place& place, const Attempt& attempt)
 {
-    const SimulationRequest& request = requests_[attempt.index];
+    const SimulationRequest& request = *attempt.request;
     const SimulationJob job =
         prepareJob(request, fmt::format("splitstart run {}", ++processes_.titles));
     if (attempt.isRetry && !place.isFresh && place.worker.process > 0) {
@@ -201,7 +218,7 @@ void Batch::begin(Place& place, const Attempt& attempt)
     }
 }
 
-void Batch::waitForAnswers()
+void Stream::waitForAnswers()
 {
     std::vector<pollfd> files;
     std::vector<Place*> owners;
@@ -217,7 +234,10 @@ void Batch::waitForAnswers()
         return;
     }
     const auto left = std::chrono::ceil<std::chrono::milliseconds>(earliest - Clock::now()).count();
-    const auto wait_ms = std::clamp<std::int64_t>(left, 0, std::numeric_limits<int>::max());
+    // Where somebody may want to stop it, a signal that comes just before the wait is seen soon.
+    constexpr std::int64_t longestDeaf_ms = 200;
+    const auto wait_ms = std::clamp<std::int64_t>(
+        left, 0, source_.keepGoing ? longestDeaf_ms : std::numeric_limits<int>::max());
     if (poll(files.data(), files.size(), static_cast<int>(wait_ms)) < 0 && errno != EINTR) {
         throw std::system_error(errno, std::generic_category(), "cannot wait for the simulator");
     }
@@ -231,7 +251,7 @@ void Batch::waitForAnswers()
     }
 }
 
-void Batch::receive(Place& place)
+void Stream::receive(Place& place)
 {
     switch (place.reader.read(place.worker.socket.get(), false)) {
         case MessageReader::State::incomplete:
@@ -249,7 +269,7 @@ void Batch::receive(Place& place)
     }
 }
 
-void Batch::accept(Place& place, WorkerReply reply)
+void Stream::accept(Place& place, WorkerReply reply)
 {
     const Attempt attempt = place.job->attempt;
     const bool isBlameless = isDoubtful(reply) && !place.isFresh && !attempt.isRetry;
@@ -259,21 +279,21 @@ void Batch::accept(Place& place, WorkerReply reply)
         retire(place);
     }
     if (isBlameless) {
-        waiting_.push_front({attempt.index, true});
+        retries_.push_back({attempt.index, attempt.request, true});
     } else if (reply.trouble) {
-        finish(attempt.index,
-               SimulationError(reply.trouble->fault, reply.trouble->message, std::move(reply.log)));
+        source_.take(attempt.index, SimulationError(reply.trouble->fault, reply.trouble->message,
+                                                    std::move(reply.log)));
     } else {
-        finish(attempt.index, std::move(reply.waveforms));
+        source_.take(attempt.index, std::move(reply.waveforms));
     }
 }
 
-std::string Batch::reached(const Place& place)
+std::string Stream::reached(const Place& place)
 {
     const char* const unit = place.job->isTransient ? "s" : "Hz";
     std::string text = fmt::format("{:.6g} {} of {:.6g} {}", status(place).reached.load(), unit,
                                    place.job->end, unit);
-    const std::optional<SourceSweep>& sweep = requests_[place.job->attempt.index].sweep;
+    const std::optional<SourceSweep>& sweep = place.job->attempt.request->sweep;
     const std::size_t begun = status(place).valuesBegun;
     if (sweep && begun >= 1 && begun <= sweep->values.size()) {
         text += fmt::format(" with {} at {}", sweep->source, sweep->values[begun - 1]);
@@ -282,13 +302,13 @@ std::string Batch::reached(const Place& place)
 }
 
 // The worker has died.
-void Batch::lose(Place& place)
+void Stream::lose(Place& place)
 {
     const Attempt attempt = place.job->attempt;
     const std::string end = retire(place);
     if (!attempt.isRetry) {
         place.job.reset();
-        waiting_.push_front({attempt.index, true});
+        retries_.push_back({attempt.index, attempt.request, true});
         return;
     }
     fail(place, SimulationFault::crashed,
@@ -297,7 +317,7 @@ void Batch::lose(Place& place)
                      reached(place), end));
 }
 
-void Batch::stopOverdue(Place& place)
+void Stream::stopOverdue(Place& place)
 {
     if (Clock::now() < place.job->deadline) {
         return;
@@ -306,24 +326,15 @@ void Batch::stopOverdue(Place& place)
     fail(place, SimulationFault::timeLimit,
          fmt::format("The simulation was stopped after its time limit of {:.6g} s, at {}; look for "
                      "a contact that chatters there, or allow more time.",
-                     requests_[place.job->attempt.index].timeLimit_s, reached(place)));
+                     place.job->attempt.request->timeLimit_s, reached(place)));
 }
 
-void Batch::fail(Place& place, SimulationFault fault, const std::string& message)
+void Stream::fail(Place& place, SimulationFault fault, const std::string& message)
 {
     const std::size_t index = place.job->attempt.index;
     SimulationError error(fault, message, lastLines(logText(status(place)), readableLines));
     place.job.reset();
-    finish(index, std::move(error));
-}
-
-void Batch::finish(std::size_t index, SimulationOutcome outcome)
-{
-    outcomes_[index] = std::move(outcome);
-    ++finished_;
-    if (progress_) {
-        progress_(finished_, requests_.size());
-    }
+    source_.take(index, std::move(error));
 }
 
 }  // namespace
@@ -334,12 +345,7 @@ public:
     Implementation(std::size_t workers, const std::string& library) : processes_(workers, library)
     {
     }
-    std::vector<SimulationOutcome> runAll(
-        std::span<const SimulationRequest> requests,
-        const std::function<void(std::size_t, std::size_t)>& progress)
-    {
-        return Batch(processes_, requests, progress).run();
-    }
+    bool runStream(const SimulationSource& source) { return Stream(processes_, source).run(); }
     std::string version() { return processes_.spawner.version(); }
 
 private:
@@ -356,7 +362,7 @@ SimulatorPool::~SimulatorPool() = default;
 
 Waveforms SimulatorPool::run(const SimulationRequest& request)
 {
-    std::vector<SimulationOutcome> outcomes = implementation_->runAll({&request, 1}, {});
+    std::vector<SimulationOutcome> outcomes = runAll({&request, 1});
     if (auto* const error = std::get_if<SimulationError>(&outcomes.front())) {
         throw std::move(*error);
     }
@@ -367,7 +373,30 @@ std::vector<SimulationOutcome> SimulatorPool::runAll(
     std::span<const SimulationRequest> requests,
     const std::function<void(std::size_t, std::size_t)>& progress)
 {
-    return implementation_->runAll(requests, progress);
+    std::vector<SimulationOutcome> outcomes(requests.size());
+    std::size_t begun = 0;
+    std::size_t finished = 0;
+    SimulationSource source;
+    source.next = [&]() -> std::optional<SimulationRequest> {
+        if (begun == requests.size()) {
+            return std::nullopt;
+        }
+        return requests[begun++];
+    };
+    source.take = [&](std::size_t index, SimulationOutcome outcome) {
+        outcomes[index] = std::move(outcome);
+        ++finished;
+        if (progress) {
+            progress(finished, requests.size());
+        }
+    };
+    implementation_->runStream(source);
+    return outcomes;
+}
+
+bool SimulatorPool::runStream(const SimulationSource& source)
+{
+    return implementation_->runStream(source);
 }
 
 std::string SimulatorPool::version()

@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <complex>
 #include <numbers>
+#include <optional>
 #include <stdexcept>
+#include <vector>
 
 #include "physics/near.h"
 #include "spice/session_decks.h"
@@ -283,6 +286,81 @@ TEST(Session, TheStopSourceDoesNotDisturbTheCircuit)
         EXPECT_TRUE(nearRel(stopped.time_s[i], whole.time_s.at(i), 1e-9));
         EXPECT_TRUE(nearOfScale(stopped.real[0][i], whole.real[0].at(i), 1, 1e-9));
     }
+}
+
+// A stream asks for requests as workers come free, so that what waits is never more than runs.
+TEST(Session, AStreamHoldsNoMoreThanItRuns)
+{
+    SimulatorPool pool(2);
+    std::size_t asked = 0;
+    std::size_t taken = 0;
+    std::size_t mostOpen = 0;
+    std::vector<std::size_t> order;
+    SimulationSource source;
+    source.next = [&]() -> std::optional<SimulationRequest> {
+        if (asked == 40) {
+            return std::nullopt;
+        }
+        ++asked;
+        mostOpen = std::max(mostOpen, asked - taken);
+        return chargingCapacitor(1000.0 * static_cast<double>(asked));
+    };
+    source.take = [&](std::size_t index, SimulationOutcome outcome) {
+        ++taken;
+        order.push_back(index);
+        const Waveforms& run = std::get<Waveforms>(outcome);
+        const double timeConstant_s = 1000.0 * static_cast<double>(index + 1) * capacitance_F;
+        EXPECT_TRUE(
+            nearOfScale(run.real.at(0).back(), 1 - std::exp(-5e-3 / timeConstant_s), 1, 1e-3));
+    };
+    EXPECT_TRUE(pool.runStream(source));
+    EXPECT_EQ(taken, 40U);
+    EXPECT_LE(mostOpen, 2U);
+    std::sort(order.begin(), order.end());
+    for (std::size_t i = 0; i < order.size(); ++i) {
+        EXPECT_EQ(order[i], i);
+    }
+}
+
+// What a stream had to leave does not reach the next one.
+TEST(Session, AStreamEndsWhenItIsToldToAndThePoolGoesOn)
+{
+    SimulatorPool pool(2);
+    std::size_t taken = 0;
+    SimulationSource source;
+    source.next = [] { return std::optional(chargingCapacitor(1000)); };
+    source.take = [&](std::size_t, const SimulationOutcome&) { ++taken; };
+    source.keepGoing = [&] { return taken < 5; };
+    EXPECT_FALSE(pool.runStream(source));
+    EXPECT_GE(taken, 5U);
+    EXPECT_LE(taken, 7U);
+
+    source.keepGoing = {};
+    source.take = [](std::size_t, const SimulationOutcome&) { throw std::runtime_error("full"); };
+    EXPECT_THROW(pool.runStream(source), std::runtime_error);
+    const Waveforms after = pool.run(chargingCapacitor(2000));
+    EXPECT_TRUE(nearOfScale(after.real.at(0).back(), 1 - std::exp(-2.5), 1, 1e-3));
+}
+
+// A request that cannot be begun, and one that ngspice refuses, are outcomes like any other.
+TEST(Session, AStreamHandsOutFailuresInTheirPlace)
+{
+    SimulatorPool pool(1);
+    std::size_t asked = 0;
+    std::vector<bool> failed(3);
+    SimulationSource source;
+    source.next = [&]() -> std::optional<SimulationRequest> {
+        SimulationRequest request = chargingCapacitor(1000);
+        if (asked == 1) {
+            request.deck = "bad\nv1 in 0 dc 1\nq7 nonsense\n.tran 1e-3 5e-3\n.end\n";
+        }
+        return asked++ < 3 ? std::optional(std::move(request)) : std::nullopt;
+    };
+    source.take = [&](std::size_t index, const SimulationOutcome& outcome) {
+        failed.at(index) = std::holds_alternative<SimulationError>(outcome);
+    };
+    EXPECT_TRUE(pool.runStream(source));
+    EXPECT_EQ(failed, (std::vector<bool>{false, true, false}));
 }
 
 }  // namespace

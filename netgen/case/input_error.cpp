@@ -36,14 +36,14 @@ std::string describe(const InputProblem& problem)
     if (problem.place.line > 0) {
         text += fmt::format(":{}", problem.place.line);
     }
+    const auto add = [&text](const std::string& piece) {
+        text += (text.empty() ? "" : ": ") + piece;
+    };
     if (!problem.field.empty()) {
-        text += ": " + problem.field;
+        add(problem.field);
     }
-    if (!problem.problem.empty()) {
-        text += ": " + problem.problem;
-    } else {
-        text += fmt::format(": found \"{}\"", shortText(problem.found, longest));
-    }
+    add(problem.problem.empty() ? fmt::format("found \"{}\"", shortText(problem.found, longest))
+                                : problem.problem);
     if (!problem.allowed.empty()) {
         text += "; allowed: " + problem.allowed;
     }

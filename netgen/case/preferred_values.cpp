@@ -3,7 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
+#include <string>
+#include <utility>
 #include <vector>
+
+#include "case/number.h"
 
 namespace splitstart
 {
@@ -72,6 +77,55 @@ std::optional<double> lifeOfClass_h(char letter)
         default:
             return std::nullopt;
     }
+}
+
+namespace
+{
+
+// The numbers of one decade, 100 to 999, of a series with that many.
+std::vector<int> decadeOf(int count)
+{
+    static constexpr std::array<int, 24> e24 = {100, 110, 120, 130, 150, 160, 180, 200,
+                                                220, 240, 270, 300, 330, 360, 390, 430,
+                                                470, 510, 560, 620, 680, 750, 820, 910};
+    std::vector<int> decade;
+    for (int i = 0; i < count; ++i) {
+        if (count <= 24) {
+            decade.push_back(e24[static_cast<std::size_t>(i * 24 / count)]);
+        } else {
+            const int rounded =
+                static_cast<int>(std::lround(100 * std::pow(10.0, static_cast<double>(i) / count)));
+            decade.push_back(rounded == 919 ? 920 : rounded);
+        }
+    }
+    return decade;
+}
+
+}  // namespace
+
+std::vector<double> preferredValues(std::string_view series, double least, double most)
+{
+    static constexpr std::array<std::pair<std::string_view, int>, 7> counts = {
+        {{"E3", 3}, {"E6", 6}, {"E12", 12}, {"E24", 24}, {"E48", 48}, {"E96", 96}, {"E192", 192}}};
+    const auto* const known = std::find_if(
+        counts.begin(), counts.end(), [series](const auto& row) { return row.first == series; });
+    if (known == counts.end() || !(least > 0) || !std::isfinite(most) || most < least) {
+        return {};
+    }
+    const std::vector<int> decade = decadeOf(known->second);
+    std::vector<double> values;
+    const int first = static_cast<int>(std::floor(std::log10(least))) - 1;
+    const int last = static_cast<int>(std::ceil(std::log10(most))) + 1;
+    for (int power = first; power <= last; ++power) {
+        for (const int number : decade) {
+            // As decimal text, so that 4.7 is the number that people write.
+            const std::optional<double> value = parseNumber(std::to_string(number), power - 2);
+            if (value && *value >= least && *value <= most) {
+                values.push_back(*value);
+            }
+        }
+    }
+    return values;
 }
 
 }  // namespace splitstart

@@ -3,6 +3,8 @@
 
 #include <optional>
 #include <span>
+#include <string_view>
+#include <vector>
 
 #include "case/parts.h"
 
@@ -25,5 +27,10 @@ std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F);
 // Hours of life at rated volts of a class of operation of IEC 60252-1: A 30000, B 10000, C 3000, D
 // 1000 (as makers print them; the standard's own text could not be read). Empty for another letter.
 std::optional<double> lifeOfClass_h(char letter);
+
+// The preferred numbers of a series of IEC 60063, E3 to E192 ("E12"), from `least` to `most`, both
+// allowed, rising; empty for another series and where least is not above 0. E3 to E24 are a table,
+// E48 to E192 rounded powers of ten, but for 9.20 of E192 (from memory).
+std::vector<double> preferredValues(std::string_view series, double least, double most);
 
 }  // namespace splitstart

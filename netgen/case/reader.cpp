@@ -4,10 +4,13 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <functional>
+#include <optional>
 #include <utility>
 
 #include "case/case_rules.h"
 #include "case/element.h"
+#include "case/field_edit.h"
 #include "case/parts_reader.h"
 #include "case/reading_rules.h"
 #include "case/wire_gauge.h"
@@ -17,6 +20,13 @@ namespace splitstart
 
 namespace
 {
+
+// What reading a case needs besides its text.
+struct CaseReading {
+    std::string folder;  // that the parts file is looked for in
+    std::function<FileContent(const std::string&)> readFile;
+    std::span<const FieldChange> changes;
+};
 
 ConductorMaterial readMaterial(const Element& element)
 {
@@ -281,21 +291,43 @@ FoundWiring readAsFound(const Element& element)
     return found;
 }
 
+// The parts file that a case names, as far as it could be read.
+struct PartsFile {
+    std::string path;  // empty: it names none
+    std::string problem;
+    std::optional<XmlText> xml;
+};
+
+PartsFile readPartsFileOf(const XmlText& xml, const CaseReading& reading, ProblemList& problems)
+{
+    PartsFile file;
+    const pugi::xml_node parts = xml.root().child("parts");
+    const std::optional<std::string> name =
+        parts ? xml.valueOf(parts, "file") : std::optional<std::string>();
+    // Names that the reader of <parts> refuses are not looked for.
+    if (!name || name->empty() || name->starts_with('/')) {
+        return file;
+    }
+    file.path = (std::filesystem::path(reading.folder) / *name).string();
+    FileContent content = reading.readFile(file.path);
+    file.problem = content.problem;
+    if (file.problem.empty()) {
+        file.xml.emplace(std::move(content.text), file.path, problems);
+    }
+    return file;
+}
+
 // The named file's parts, then the inline ones.
-PartsList readPartsOfCase(const Element& element, const std::string& folder, bool caseInvented,
-                          std::vector<std::string>& filesRead, ProblemList& problems)
+PartsList readPartsOfCase(const Element& element, const PartsFile& file, bool caseInvented,
+                          ProblemList& problems)
 {
     PartsList parts;
     if (element.good("file")) {
-        const std::string path = (std::filesystem::path(folder) / element.text("file")).string();
-        FileContent content = readPlainFile(path);
-        if (!content.problem.empty()) {
-            element.reject("file", "a parts file that can be read",
-                           fmt::format("{}: {}.", path, content.problem));
+        if (file.xml) {
+            parts = readPartsXml(*file.xml, problems);
         } else {
-            filesRead.push_back(path);
-            const XmlText xml(std::move(content.text), path, problems);
-            parts = readPartsXml(xml, problems);
+            element.reject("file", "a parts file that can be read",
+                           fmt::format("{}: {}.", file.path, file.problem));
         }
     } else if (!element.given("file") && element.children().empty()) {
         element.report("there is neither a file nor a part in it", "a file, or parts, or both");
@@ -305,7 +337,7 @@ PartsList readPartsOfCase(const Element& element, const std::string& folder, boo
     return parts;
 }
 
-Case readCase(const XmlText& xml, const std::string& folder, ProblemList& problems)
+Case readCase(XmlText& xml, const CaseReading& reading, ProblemList& problems)
 {
     Case result;
     result.file = xml.name();
@@ -313,6 +345,11 @@ Case readCase(const XmlText& xml, const std::string& folder, ProblemList& proble
                 problems)) {
         return result;
     }
+    const std::size_t beforeParts = problems.count();
+    PartsFile partsFile = readPartsFileOf(xml, reading, problems);
+    const bool partsFileRead = problems.count() == beforeParts;
+    changeCase(xml, reading.changes, problems);
+    changeParts(xml, partsFile.xml ? &*partsFile.xml : nullptr, reading.changes, problems);
     const Element root(xml, xml.root(), caseElement(), problems);
     result.name = root.text("name");
     result.invented = root.yes("invented");
@@ -325,9 +362,12 @@ Case readCase(const XmlText& xml, const std::string& folder, ProblemList& proble
     }
     const std::size_t before = problems.count();
     if (const Element* const child = root.child("parts")) {
-        result.parts = readPartsOfCase(*child, folder, result.invented, result.filesRead, problems);
+        result.parts = readPartsOfCase(*child, partsFile, result.invented, problems);
+        if (partsFile.xml) {
+            result.filesRead.push_back(partsFile.path);
+        }
     }
-    const bool partsUnderstood = problems.count() == before;
+    const bool partsUnderstood = partsFileRead && problems.count() == before;
     if (const Element* const child = root.child("circuit")) {
         result.circuit = readCircuit(*child);
         checkCircuit(*child, result.supplyGiven);
@@ -351,17 +391,50 @@ Case readCase(const XmlText& xml, const std::string& folder, ProblemList& proble
 Case readCaseText(std::string_view text, const std::string& name, const std::string& folder)
 {
     ProblemList problems;
-    const XmlText xml(std::string(text), name, problems);
-    Case result = readCase(xml, folder, problems);
+    XmlText xml(std::string(text), name, problems);
+    Case result = readCase(xml, {folder, readPlainFile, {}}, problems);
     problems.throwIfAny();
     return result;
 }
 
 Case readCaseFile(const std::string& path)
 {
-    Case result = readCaseText(readPlainFileOrThrow(path), path,
-                               std::filesystem::path(path).parent_path().string());
-    result.filesRead.push_back(path);
+    return CaseSource(path).read();
+}
+
+CaseSource::CaseSource(const std::string& path)
+    : path_(path),
+      folder_(std::filesystem::path(path).parent_path().string()),
+      text_(readPlainFileOrThrow(path))
+{
+    // Read once and for all, so that no change of the files comes between two cases.
+    ProblemList problems;
+    XmlText xml(text_, path_, problems);
+    readCase(xml,
+             {folder_,
+              [this](const std::string& partsPath) {
+                  FileContent content = readPlainFile(partsPath);
+                  partsText_ = content.text;
+                  return content;
+              },
+              {}},
+             problems);
+    problems.throwIfAny();
+}
+
+Case CaseSource::read(std::span<const FieldChange> changes) const
+{
+    ProblemList problems;
+    XmlText xml(text_, path_, problems);
+    Case result = readCase(xml,
+                           {folder_,
+                            [this](const std::string&) {
+                                return FileContent{partsText_, {}};
+                            },
+                            changes},
+                           problems);
+    problems.throwIfAny();
+    result.filesRead.push_back(path_);
     return result;
 }
 

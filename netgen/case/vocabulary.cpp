@@ -228,6 +228,17 @@ constexpr AttributeSpec caseAttributes[] = {
     special("invented", ValueKind::yesNo, otherwise("no")),
 };
 
+constexpr std::string_view toleranceEnds[] = {"early", "middle", "late"};
+constexpr std::string_view capacitorEnds[] = {"upper-end", "middle", "lower-end"};
+
+constexpr AttributeSpec workingPointAttributes[] = {
+    number("line-percent", percent, 50, 130, optional),
+    number("winding-temperature-c", degreesCelsius, -40, 200, otherwise("25")),
+    oneOf("parts", toleranceEnds, otherwise("middle")),
+    oneOf("capacitors", capacitorEnds, optional),
+    number("restart-after-seconds", seconds, 0, 86400, optional),
+};
+
 constexpr ElementSpec conductorElement{"conductor", conductorAttributes, {}};
 constexpr ChildSpec supplyChildren[] = {{&conductorElement, Occurs::anyNumber}};
 constexpr ElementSpec supplyElement{"supply", supplyAttributes, supplyChildren};
@@ -272,6 +283,12 @@ const ElementSpec& caseElement()
     };
     static const ElementSpec root{"case", caseAttributes, children};
     return root;
+}
+
+const ElementSpec& workingPointElement()
+{
+    static constexpr ElementSpec element{"start", workingPointAttributes, {}};
+    return element;
 }
 
 std::span<const MeasuredQuantitySpec> measuredQuantities()

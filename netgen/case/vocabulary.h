@@ -65,6 +65,9 @@ struct ElementSpec {
 const ElementSpec& caseElement();
 const ElementSpec& partsFileElement();
 
+// What a sweep may set besides the fields of a case, as if it were an element "start".
+const ElementSpec& workingPointElement();
+
 // What may stand in an attribute, for messages: "a number of volts from 50 to 600".
 std::string allowedText(const AttributeSpec& attribute);
 

@@ -130,7 +130,59 @@ std::vector<XmlAttribute> XmlText::attributesOf(const pugi::xml_node& element) c
                           flawOf(text.substr(open + 1, close - open - 1))});
         at = close + 1;
     }
+    for (const Change& change : changes_) {
+        if (change.element != element) {
+            continue;
+        }
+        const auto known =
+            std::find_if(result.begin(), result.end(), [&change](const XmlAttribute& attribute) {
+                return attribute.name == change.attribute;
+            });
+        const int line = known != result.end() ? known->line : placeOf(element).line;
+        if (known != result.end()) {
+            result.erase(known);
+        }
+        if (change.value) {
+            result.push_back({change.attribute, *change.value, line, {}});
+        }
+    }
     return result;
+}
+
+std::optional<std::string> XmlText::valueOf(const pugi::xml_node& element,
+                                            std::string_view attribute) const
+{
+    for (const XmlAttribute& each : attributesOf(element)) {
+        if (each.name == attribute) {
+            return each.value;
+        }
+    }
+    return std::nullopt;
+}
+
+XmlText::Change& XmlText::changeOf(const pugi::xml_node& element, std::string_view attribute)
+{
+    const auto known = std::find_if(changes_.begin(), changes_.end(), [&](const Change& change) {
+        return change.element == element && change.attribute == attribute;
+    });
+    return known != changes_.end()
+               ? *known
+               : changes_.emplace_back(Change{element, std::string(attribute), std::nullopt});
+}
+
+void XmlText::set(const pugi::xml_node& element, std::string_view attribute, std::string value)
+{
+    changeOf(element, attribute).value = std::move(value);
+}
+
+void XmlText::remove(const pugi::xml_node& element, std::string_view attribute)
+{
+    changeOf(element, attribute).value.reset();
+}
+
+pugi::xml_node XmlText::append(pugi::xml_node parent, std::string_view name)
+{
+    return parent.append_child(std::string(name).c_str());
 }
 
 int XmlText::lineAt(std::size_t offset) const

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <pugixml.hpp>
 #include <string>
 #include <string_view>
@@ -40,7 +41,22 @@ public:
     [[nodiscard]] SourcePlace placeOf(const pugi::xml_node& node) const;
     [[nodiscard]] std::vector<XmlAttribute> attributesOf(const pugi::xml_node& element) const;
 
+    // What the attribute holds; empty optional: there is none.
+    [[nodiscard]] std::optional<std::string> valueOf(const pugi::xml_node& element,
+                                                     std::string_view attribute) const;
+    // As if the text had this attribute with this value in this element, or had it not.
+    void set(const pugi::xml_node& element, std::string_view attribute, std::string value);
+    void remove(const pugi::xml_node& element, std::string_view attribute);
+    // As if the text had one more element in this one.
+    pugi::xml_node append(pugi::xml_node parent, std::string_view name);
+
 private:
+    struct Change {
+        pugi::xml_node element;
+        std::string attribute;
+        std::optional<std::string> value;  // empty: taken out
+    };
+    Change& changeOf(const pugi::xml_node& element, std::string_view attribute);
     [[nodiscard]] int lineAt(std::size_t offset) const;
     bool encodingIsGood(ProblemList& problems) const;
     bool parse(ProblemList& problems);
@@ -52,6 +68,7 @@ private:
     std::string name_;
     std::vector<std::size_t> lineEnds_;  // offsets of line feeds
     pugi::xml_document document_;
+    std::vector<Change> changes_;
     pugi::xml_node root_;
 };
 

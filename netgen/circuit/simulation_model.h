@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "case/case.h"
+#include "case/working_point.h"
 #include "circuit/circuit.h"
 #include "motor/compressor_load.h"
 #include "motor/motor.h"
@@ -25,21 +26,6 @@ struct SubcircuitInstance {
     std::map<std::string, std::string> nodeOfPort;
     std::vector<std::pair<std::string, double>> parameters;
     std::string comment;  // one line for people; our own words only
-};
-
-// Which end of every tolerance the simulated parts have.
-//   early: the start circuit leaves as soon as it can. Potential relay: lowest pick-up. Current
-//          relay: highest drop-out, and highest pull-in, which makes last. Capacitors: most
-//          microfarads, so the most torque.
-//   late:  the other end of each.
-// A protector has its shortest trip time at both ends, since what is asked of a start is that it
-// does not trip. The drop-out of a potential relay is highest at the early end: it then leaves at
-// the lowest speed, where the S-C volts that have to hold it are lowest, so that a relay that may
-// chatter does.
-enum class Release {
-    early,
-    middle,  // the middle of each range
-    late,
 };
 
 // The conditions of one run.

@@ -79,4 +79,32 @@ TEST(LifeOfClass, IsThatOfTheFourClasses)
     EXPECT_FALSE(lifeOfClass_h('E'));
 }
 
+// IEC 60063:2015, table of E6 to E192 (from memory), as lists of resistors print them: E24, E96 and
+// E192 have values that the rounded power of ten does not give, or that must not be shifted.
+TEST(PreferredValues, AreThoseOfTheTables)
+{
+    EXPECT_EQ(preferredValues("E3", 1, 9.99), (std::vector<double>{1, 2.2, 4.7}));
+    EXPECT_EQ(preferredValues("E12", 10, 100),
+              (std::vector<double>{10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82, 100}));
+    EXPECT_EQ(
+        preferredValues("E24", 0.1, 0.3),
+        (std::vector<double>{0.1, 0.11, 0.12, 0.13, 0.15, 0.16, 0.18, 0.2, 0.22, 0.24, 0.27, 0.3}));
+    EXPECT_EQ(
+        preferredValues("E48", 1, 1.7),
+        (std::vector<double>{1, 1.05, 1.1, 1.15, 1.21, 1.27, 1.33, 1.4, 1.47, 1.54, 1.62, 1.69}));
+    EXPECT_EQ(preferredValues("E96", 9, 9.99), (std::vector<double>{9.09, 9.31, 9.53, 9.76}));
+    const std::vector<double> e192 = preferredValues("E192", 1, 9.99);
+    EXPECT_EQ(e192.size(), 192U);
+    EXPECT_EQ(std::count(e192.begin(), e192.end(), 9.2), 1);
+    EXPECT_EQ(std::count(e192.begin(), e192.end(), 9.19), 0);
+}
+
+TEST(PreferredValues, AreNoneForAnotherSeriesOrAnEmptySpan)
+{
+    EXPECT_TRUE(preferredValues("E5", 1, 10).empty());
+    EXPECT_TRUE(preferredValues("E12", 0, 10).empty());
+    EXPECT_TRUE(preferredValues("E12", 10, 1).empty());
+    EXPECT_TRUE(preferredValues("E12", 3.4, 3.8).empty());
+}
+
 }  // namespace splitstart

@@ -56,21 +56,24 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 5> all = {{
+    static const std::array<Command, 7> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
         {"wiring", "wire the circuit step by step and prove it cold", wiringCommand},
         {"diagnose", "which fault or wrong wire fits what was observed", diagnoseCommand},
+        {"sweep", "simulate the start with other values in some fields", sweepCommand},
+        {"merge", "put the parts of a sweep together", mergeCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
     }};
     return all;
 }
 
-CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine)
+CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
+                         const char* formats)
     : usage(std::move(usageLine)), purpose(std::move(purposeText)), example(std::move(exampleLine))
 {
     options.add_options()("help,h", "show this help")(
-        "format", po::value<std::string>()->default_value("text")->value_name("text|json"),
+        "format", po::value<std::string>()->default_value("text")->value_name(formats),
         "for people or for machines")("output,o", po::value<std::string>()->value_name("FILE"),
                                       "write there instead of to the screen");
 }
@@ -78,8 +81,12 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
 bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables_map& values) const
 {
     po::options_description all;
-    all.add(options).add_options()("case", po::value<std::string>());
+    all.add(options).add_options()("case", po::value<std::string>())(
+        "files", po::value<std::vector<std::string>>());
     po::positional_options_description positional;
+    if (takesFiles) {
+        positional.add("files", -1);
+    }
     if (takesCase) {
         positional.add("case", 1);
     }

@@ -34,6 +34,8 @@ int netlistCommand(const std::vector<std::string>& arguments);
 int checkCommand(const std::vector<std::string>& arguments);
 int wiringCommand(const std::vector<std::string>& arguments);
 int diagnoseCommand(const std::vector<std::string>& arguments);
+int sweepCommand(const std::vector<std::string>& arguments);
+int mergeCommand(const std::vector<std::string>& arguments);
 
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.
@@ -49,10 +51,12 @@ struct CommandLine {
     std::string purpose;  // a sentence or two
     std::string example;  // a line that can be typed
     boost::program_options::options_description options{"Options"};
-    bool takesCase = true;  // one positional argument, the case file
+    bool takesCase = true;    // one positional argument, the case file
+    bool takesFiles = false;  // any number of them, as "files"
 
-    // Adds --help and --format text|json.
-    CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine);
+    // Adds --help, --output, and --format with those words for its values.
+    CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
+                const char* formats = "text|json");
 
     // Parses; prints help and returns false if that was asked for. Throws UsageError.
     bool parse(const std::vector<std::string>& arguments,

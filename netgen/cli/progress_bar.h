@@ -2,10 +2,15 @@
 #pragma once
 
 #include <chrono>
+#include <cstddef>
+#include <optional>
 #include <string>
 
 namespace splitstart
 {
+
+// "40 s", "12 min", "3 h 20 min"
+std::string durationText(double duration_s);
 
 class ProgressBar
 {
@@ -16,7 +21,7 @@ public:
     ProgressBar& operator=(const ProgressBar&) = delete;
 
     // Draws if standard error is a terminal and two seconds have passed; at most ten times a
-    // second.
+    // second. Tells how long the rest will take if it goes on as since the first call.
     void show(std::size_t done, std::size_t all);
     // Takes the bar off the screen.
     void clear();
@@ -26,6 +31,7 @@ private:
     std::string label_;
     Clock::time_point started_ = Clock::now();
     Clock::time_point shown_{};
+    std::optional<std::size_t> doneAtFirst_;
     bool isTerminal_;
     bool visible_ = false;
 };

@@ -37,9 +37,14 @@ void addShareOptions(CommandLine& line, const char* share)
     line.options.add_options()(
         "sure-percent", po::value<double>()->default_value(95, "95")->value_name("PERCENT"), share)(
         "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
-        "of the random draws; the same seed gives the same answer")(
-        "workers", po::value<int>()->default_value(0)->value_name("N"),
-        "simulations at a time; 0: one for each processor");
+        "of the random draws; the same seed gives the same answer");
+    addWorkersOption(line);
+}
+
+void addWorkersOption(CommandLine& line)
+{
+    line.options.add_options()("workers", po::value<int>()->default_value(0)->value_name("N"),
+                               "simulations at a time; 0: one for each processor");
 }
 
 CheckOptions checkOptionsFrom(const po::variables_map& values)

@@ -14,6 +14,9 @@ void addSamplingOptions(CommandLine& line);
 // The last three alone; `share`: what --sure-percent is the share of.
 void addShareOptions(CommandLine& line, const char* share);
 
+// The last one alone.
+void addWorkersOption(CommandLine& line);
+
 // What was asked for. Throw UsageError.
 CheckOptions checkOptionsFrom(const boost::program_options::variables_map& values);
 double shareFrom(const boost::program_options::variables_map& values);  // of --sure-percent

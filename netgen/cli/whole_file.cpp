@@ -23,20 +23,6 @@ namespace
     throw std::runtime_error(fmt::format("{}: cannot be written: {}", path, std::strerror(error)));
 }
 
-// Everything, however many pieces it takes. 0, or the error.
-int writeAll(int descriptor, const std::string& text)
-{
-    std::size_t done = 0;
-    while (done < text.size()) {
-        const ssize_t written = ::write(descriptor, text.data() + done, text.size() - done);
-        if (written < 0 && errno != EINTR) {
-            return errno;
-        }
-        done += written > 0 ? static_cast<std::size_t>(written) : 0;
-    }
-    return 0;
-}
-
 // A file that is removed again unless keep() was reached.
 class TemporaryFile
 {
@@ -91,13 +77,15 @@ private:
 };
 
 // For what cannot be replaced by renaming.
-void writeInPlace(const std::string& path, const std::string& text)
+void writeInPlace(const std::string& path, const std::function<void(const TextSink&)>& produce)
 {
     const int descriptor = open(path.c_str(), O_WRONLY | O_TRUNC | O_CLOEXEC);
     if (descriptor < 0) {
         refuse(path, errno);
     }
-    const int error = writeAll(descriptor, text);
+    int error = 0;
+    produce(
+        [&](const std::string& text) { error = error != 0 ? error : writeAll(descriptor, text); });
     const int closed = close(descriptor) == 0 ? 0 : errno;
     if (error != 0 || closed != 0) {
         refuse(path, error != 0 ? error : closed);
@@ -106,7 +94,25 @@ void writeInPlace(const std::string& path, const std::string& text)
 
 }  // namespace
 
+int writeAll(int descriptor, const std::string& text)
+{
+    std::size_t done = 0;
+    while (done < text.size()) {
+        const ssize_t written = ::write(descriptor, text.data() + done, text.size() - done);
+        if (written < 0 && errno != EINTR) {
+            return errno;
+        }
+        done += written > 0 ? static_cast<std::size_t>(written) : 0;
+    }
+    return 0;
+}
+
 void writeWholeFile(const std::string& path, const std::string& text)
+{
+    writeWholeFile(path, [&text](const TextSink& sink) { sink(text); });
+}
+
+void writeWholeFile(const std::string& path, const std::function<void(const TextSink&)>& produce)
 {
     // A link stays, and what it points to is replaced: /dev/stdout is one.
     std::error_code unresolved;
@@ -120,13 +126,13 @@ void writeWholeFile(const std::string& path, const std::string& text)
         refuse(path, EISDIR);
     }
     if (exists && (!S_ISREG(existing.st_mode) || target.empty())) {
-        return writeInPlace(path, text);
+        return writeInPlace(path, produce);
     }
     if (target.empty() && !path.empty()) {
         refuse(path, ENOENT);  // a link to nothing
     }
     TemporaryFile file(target);
-    file.write(text);
+    produce([&file](const std::string& text) { file.write(text); });
     file.keep();
 }
 

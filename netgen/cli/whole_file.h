@@ -1,6 +1,7 @@
 // Output files that appear whole or not at all.
 #pragma once
 
+#include <functional>
 #include <string>
 
 namespace splitstart
@@ -11,5 +12,13 @@ namespace splitstart
 // replaced; a device or pipe takes the text as it comes. Throws std::runtime_error with a plain
 // sentence that names the file and the reason.
 void writeWholeFile(const std::string& path, const std::string& text);
+
+// The same for a text that is too long to hold: `produce` writes it piece by piece. If it throws,
+// the file stays as it was.
+using TextSink = std::function<void(const std::string&)>;
+void writeWholeFile(const std::string& path, const std::function<void(const TextSink&)>& produce);
+
+// Everything, however many pieces it takes. 0, or the error number.
+int writeAll(int descriptor, const std::string& text);
 
 }  // namespace splitstart

@@ -11,14 +11,7 @@
 namespace splitstart
 {
 
-namespace
-{
-
-// Close together near synchronous speed, where everything changes fast.
-constexpr std::array<double, 15> speeds_ratio = {0.0,  0.15, 0.30, 0.45, 0.60, 0.70,  0.75, 0.80,
-                                                 0.85, 0.90, 0.93, 0.95, 0.97, 0.985, 0.995};
-
-SimulationRequest heldShaftRequest(const SimulationModel& model)
+SimulationRequest heldShaftRequest(const SimulationModel& model, std::vector<double> speeds_rad_s)
 {
     Analysis analysis;
     analysis.kind = Analysis::Kind::fixedFrequency;
@@ -26,8 +19,16 @@ SimulationRequest heldShaftRequest(const SimulationModel& model)
     SimulationRequest request;
     request.deck = writeDeck(model, analysis, {"shaft held", {}, false});
     request.vectors = heldShaftVectors(model);
+    request.sweep = SourceSweep{std::string(shaftSource), std::move(speeds_rad_s)};
     return request;
 }
+
+namespace
+{
+
+// Close together near synchronous speed, where everything changes fast.
+constexpr std::array<double, 15> speeds_ratio = {0.0,  0.15, 0.30, 0.45, 0.60, 0.70,  0.75, 0.80,
+                                                 0.85, 0.90, 0.93, 0.95, 0.97, 0.985, 0.995};
 
 // A model, and the speeds at which its shaft is held, one at least.
 struct HeldRow {
@@ -42,8 +43,7 @@ std::vector<HeldShaftMeasurement> runHeld(const std::vector<HeldRow>& rows, Simu
     std::vector<SimulationRequest> requests;
     requests.reserve(rows.size());
     for (const HeldRow& row : rows) {
-        requests.push_back(heldShaftRequest(row.model));
-        requests.back().sweep = SourceSweep{std::string(shaftSource), row.speeds_rad_s};
+        requests.push_back(heldShaftRequest(row.model, row.speeds_rad_s));
     }
     const std::vector<SimulationOutcome> outcomes = pool.runAll(requests);
     std::vector<HeldShaftMeasurement> results;

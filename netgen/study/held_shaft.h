@@ -14,6 +14,9 @@
 namespace splitstart
 {
 
+// One deck of a model with a held shaft, to be run at each of those speeds.
+SimulationRequest heldShaftRequest(const SimulationModel& model, std::vector<double> speeds_rad_s);
+
 // The bench that the estimation works with. The pool must outlive it.
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool);
 

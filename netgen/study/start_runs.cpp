@@ -8,30 +8,6 @@
 namespace splitstart
 {
 
-namespace
-{
-
-SimulationRequest startRequest(const SimulationModel& model, double relayTime_s,
-                               const StartEffort& effort)
-{
-    // A start that is over at once still has to show its first two cycles and its last six.
-    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
-    Analysis analysis;
-    analysis.largestStep_s = effort.largestStep_s;
-    analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
-    SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
-    request.vectors = startVectors(model);
-    request.end_s = analysis.end_s;
-    request.timeLimit_s = effort.timeLimit_s;
-    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
-                            effort.settledForShare};
-    return request;
-}
-
-}  // namespace
-
 // Time in which the armature of the slowest relay has followed for certain: ten time constants
 // beyond the ten milliseconds of an ordinary one.
 double startDeviceTime_s(const Case& input)
@@ -54,15 +30,40 @@ double startDeviceTime_s(const Case& input)
     return 10 * std::max(lag_s - 0.010, 0.0);
 }
 
+SimulationRequest startRequest(const Case& input, const StartJob& job, const StartEffort& effort)
+{
+    const SimulationModel& model = job.model;
+    const double relayTime_s = startDeviceTime_s(input) + job.extra_s;
+    // A start that is over at once still has to show its first two cycles and its last six.
+    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
+    Analysis analysis;
+    analysis.largestStep_s = effort.largestStep_s;
+    analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
+    SimulationRequest request;
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.vectors = startVectors(model);
+    request.end_s = analysis.end_s;
+    request.timeLimit_s = effort.timeLimit_s;
+    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
+                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
+                            effort.settledForShare};
+    return request;
+}
+
+StartEffort finer(StartEffort effort)
+{
+    effort.largestStep_s /= 2;
+    return effort;
+}
+
 std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob> jobs,
                                     SimulatorPool& pool, const StartEffort& effort,
                                     const StudyProgress& progress)
 {
-    const double relayTime_s = startDeviceTime_s(input);
     std::vector<SimulationRequest> requests;
     requests.reserve(jobs.size());
     for (const StartJob& job : jobs) {
-        requests.push_back(startRequest(job.model, relayTime_s + job.extra_s, effort));
+        requests.push_back(startRequest(input, job, effort));
     }
     std::vector<SimulationOutcome> outcomes = pool.runAll(requests, progress);
     std::vector<StartOutcome> results;
@@ -70,10 +71,7 @@ std::vector<StartOutcome> runStarts(const Case& input, std::span<const StartJob>
     for (std::size_t i = 0; i < jobs.size(); ++i) {
         const auto* error = std::get_if<SimulationError>(&outcomes[i]);
         if (error != nullptr && error->fault() == SimulationFault::aborted) {
-            StartEffort finer = effort;
-            finer.largestStep_s /= 2;
-            const SimulationRequest again =
-                startRequest(jobs[i].model, relayTime_s + jobs[i].extra_s, finer);
+            const SimulationRequest again = startRequest(input, jobs[i], finer(effort));
             outcomes[i] = std::move(pool.runAll({&again, 1}).front());
         }
         if (const auto* failure = std::get_if<SimulationError>(&outcomes[i])) {

@@ -39,6 +39,13 @@ struct StartEffort {
     double timeLimit_s = 60;
 };
 
+// What is asked of the simulator for that start. `input` tells how long it may take with its start
+// device.
+SimulationRequest startRequest(const Case& input, const StartJob& job, const StartEffort& effort);
+
+// The same with half the step, for a start that broke off.
+StartEffort finer(StartEffort effort);
+
 // Runs all and measures each; outcomes in the order of the jobs. `input` tells how long a start may
 // take with its start device. One that breaks off is run once more with half the step, since a
 // break-off hangs on where the steps happen to fall; the second failure counts.

@@ -1,0 +1,361 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <boost/uuid/name_generator_sha1.hpp>
+#include <boost/uuid/uuid_io.hpp>
+#include <charconv>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "case/text.h"
+#include "cli/command.h"
+#include "cli/interrupt.h"
+#include "cli/progress_bar.h"
+#include "cli/row_file.h"
+#include "cli/row_options.h"
+#include "cli/sampling_options.h"
+#include "report/sweep_table.h"
+#include "study/sweep.h"
+
+namespace splitstart
+{
+
+namespace po = boost::program_options;
+
+namespace
+{
+
+constexpr int mostMachines = 1000;
+constexpr std::size_t mostShards = 100'000;
+constexpr std::size_t mostRowsOnScreen = 5000;
+
+// "2/5": the second of five parts.
+struct Shard {
+    std::size_t part = 1;
+    std::size_t parts = 1;
+    [[nodiscard]] bool holds(std::size_t number) const { return number % parts == part - 1; }
+};
+
+std::optional<Shard> shardFrom(const po::variables_map& values)
+{
+    if (values.count("shard") == 0) {
+        return std::nullopt;
+    }
+    const auto& text = values["shard"].as<std::string>();
+    Shard shard;
+    const char* const end = text.data() + text.size();
+    const auto first = std::from_chars(text.data(), end, shard.part);
+    const bool slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
+    const auto second = slash ? std::from_chars(first.ptr + 1, end, shard.parts) : first;
+    if (!slash || second.ec != std::errc() || second.ptr != end || shard.part < 1 ||
+        shard.part > shard.parts || shard.parts > mostShards) {
+        throw UsageError(fmt::format(
+            "--shard: found \"{}\"; allowed: k/n, the k-th of n parts, k from 1 to n, n up to {}",
+            shortText(text), mostShards));
+    }
+    return shard;
+}
+
+template <typename Value>
+Value within(const po::variables_map& values, const char* option, Value least, Value most)
+{
+    const auto value = values[option].as<Value>();
+    if (value < least || value > most) {
+        throw UsageError(
+            fmt::format("--{}: found {}; allowed: {} to {}", option, value, least, most));
+    }
+    return value;
+}
+
+SweepPlan planFrom(const po::variables_map& values)
+{
+    std::vector<VariedField> fields;
+    if (values.count("vary") != 0) {
+        for (const std::string& text : values["vary"].as<std::vector<std::string>>()) {
+            fields.push_back(variedField(text));
+        }
+    }
+    std::optional<LatinHypercube> sample;
+    if (values.count("latin-hypercube") != 0) {
+        sample = LatinHypercube{
+            static_cast<std::size_t>(within<long>(values, "latin-hypercube", 2, mostCases)),
+            values["seed"].as<unsigned long>()};
+    }
+    return {std::move(fields), sample};
+}
+
+// Whatever would change a row changes this.
+std::string planName(const CaseSource& source, const SweepPlan& plan, const SweepOptions& options)
+{
+    std::string text = fmt::format("{}\n{}\n{}\n{} {}\n", SPLITSTART_VERSION, source.text(),
+                                   source.partsText(), options.machines, options.seed);
+    for (const VariedField& varied : plan.fields()) {
+        text += fmt::format("{}={}\n", varied.field.written, fmt::join(varied.values, ","));
+    }
+    for (std::size_t i = 0; i < plan.size(); ++i) {
+        for (const FieldChange& change : plan.changesOf(i)) {
+            text += change.value + ",";
+        }
+    }
+    // A name by SHA-1 (RFC 4122, version 5).
+    return boost::uuids::to_string(
+        boost::uuids::name_generator_sha1(boost::uuids::ns::url())(text));
+}
+
+// Rows to standard output in the order of their numbers, each as soon as those before it are there.
+class RowPrinter
+{
+public:
+    RowPrinter(const SweepHeader& header, RowFormat format) : header_(header), format_(format)
+    {
+        printOut(format == RowFormat::csv ? csvHeader(header) : headerLine(header) + "\n");
+    }
+    void add(SweepRow row)
+    {
+        const std::size_t number = row.number;
+        waiting_.emplace(number, std::move(row));
+        for (auto first = waiting_.begin(); first != waiting_.end() && first->first == next_;
+             first = waiting_.erase(first), ++next_) {
+            printOut(format_ == RowFormat::csv ? csvRow(first->second)
+                                               : rowLine(header_, first->second) + "\n");
+        }
+    }
+
+private:
+    const SweepHeader& header_;
+    RowFormat format_;
+    std::map<std::size_t, SweepRow> waiting_;
+    std::size_t next_ = 0;
+};
+
+std::string stoppedText(std::size_t done, std::size_t all, const std::string& journal)
+{
+    return fmt::format(
+        "splitstart: stopped after {} of {} rows; {}\n", done, all,
+        journal.empty()
+            ? std::string("with -o FILE a sweep can be gone on with")
+            : fmt::format("they are in {}; the same command with --resume goes on", journal));
+}
+
+// One sweep, with what the command line asks of it.
+class SweepRun
+{
+public:
+    SweepRun(const po::variables_map& values, Sweep& sweep, SweepHeader header,
+             std::optional<Shard> shard)
+        : values_(values),
+          sweep_(sweep),
+          header_(std::move(header)),
+          shard_(shard.value_or(Shard())),
+          format_(rowFormatFrom(values))
+    {
+    }
+
+    int toFile();
+    int toScreen();
+
+private:
+    [[nodiscard]] std::size_t wanted() const
+    {
+        return (header_.rows + shard_.parts - shard_.part) / shard_.parts;
+    }
+    // False if it was interrupted.
+    bool compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
+                 const std::function<void(SweepRow)>& take);
+
+    const po::variables_map& values_;
+    Sweep& sweep_;
+    SweepHeader header_;
+    Shard shard_;
+    std::optional<RowFormat> format_;
+};
+
+bool SweepRun::compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
+                       const std::function<void(SweepRow)>& take)
+{
+    ProgressBar bar("simulating starts");
+    std::size_t done = known;
+    bar.show(done, wanted());
+    return sweep_.run([&](std::size_t number) { return shard_.holds(number) && !isKnown(number); },
+                      [&](SweepRow row) {
+                          take(std::move(row));
+                          bar.show(++done, wanted());
+                      },
+                      [] { return !Interrupt::exitStatus(); });
+}
+
+int SweepRun::toFile()
+{
+    const auto& path = values_["output"].as<std::string>();
+    const Interrupt interrupt;
+    SweepJournal journal(path, header_, values_["resume"].as<bool>());
+    const bool finished = compute([&](std::size_t number) { return journal.has(number); },
+                                  journal.count(), [&](const SweepRow& row) { journal.add(row); });
+    if (!finished) {
+        fmt::print(stderr, "{}", stoppedText(journal.count(), wanted(), journal.path()));
+        return Interrupt::exitStatus().value_or(simulatorFailed);
+    }
+    const std::size_t rows = journal.count();
+    const bool whole = journal.finish(*format_);
+    printOut(fmt::format("{} rows of {}{}: {}{}\n", rows, header_.caseName,
+                         header_.invented ? " (invented)" : "", path,
+                         whole ? "" : "; some have no numbers, the column \"problem\" says why"));
+    return exitStatusOfRows(whole);
+}
+
+int SweepRun::toScreen()
+{
+    const Interrupt interrupt;
+    bool allHaveNumbers = true;
+    std::size_t done = 0;
+    const auto none = [](std::size_t) { return false; };
+    std::optional<RowPrinter> printer;
+    std::vector<SweepRow> rows;
+    if (format_) {
+        printer.emplace(header_, *format_);
+    } else if (wanted() > mostRowsOnScreen) {
+        throw UsageError(
+            fmt::format("{} rows are too many for a screen (at most {}); write them "
+                        "to a file with -o",
+                        wanted(), mostRowsOnScreen));
+    }
+    const bool finished = compute(none, 0, [&](SweepRow row) {
+        allHaveNumbers = allHaveNumbers && !hasProblem(row);
+        ++done;
+        if (printer) {
+            printer->add(std::move(row));
+        } else {
+            rows.push_back(std::move(row));
+        }
+    });
+    if (!printer && !rows.empty()) {
+        // Of a sweep that was stopped, the cases from the beginning that are whole.
+        std::sort(rows.begin(), rows.end(),
+                  [](const SweepRow& a, const SweepRow& b) { return a.number < b.number; });
+        std::size_t whole = 0;
+        while (whole < rows.size() && rows[whole].number == whole) {
+            ++whole;
+        }
+        rows.resize(whole - whole % header_.motorsPerCase);
+        const auto shown = values_.count("show") == 0
+                               ? std::vector<std::string>()
+                               : values_["show"].as<std::vector<std::string>>();
+        printOut(sweepText(header_, rows, shown, {colourWanted(), false, pageWidth()}));
+    }
+    if (!finished) {
+        fmt::print(stderr, "{}", stoppedText(done, wanted(), ""));
+        return Interrupt::exitStatus().value_or(simulatorFailed);
+    }
+    return exitStatusOfRows(allHaveNumbers);
+}
+
+void checkShown(const po::variables_map& values, const std::vector<SweepColumn>& columns)
+{
+    if (values.count("show") == 0) {
+        return;
+    }
+    for (const std::string& name : values["show"].as<std::vector<std::string>>()) {
+        std::vector<std::string_view> names;
+        for (const SweepColumn& column : columns) {
+            names.push_back(column.name);
+        }
+        if (std::find(names.begin(), names.end(), name) == names.end()) {
+            const std::string_view meant = nearest(name, names);
+            throw UsageError(fmt::format(
+                "--show: found \"{}\"; allowed: a column, as --columns lists them{}",
+                shortText(name),
+                meant.empty() ? std::string() : fmt::format("; did you mean {}?", meant)));
+        }
+    }
+}
+
+}  // namespace
+
+int sweepCommand(const std::vector<std::string>& arguments)
+{
+    CommandLine line(
+        "splitstart sweep CASE.xml --vary FIELD=VALUES [options]",
+        "Simulates one start for each combination of values: what if the capacitor were larger, "
+        "the line lower, the winding hot? FIELD is ELEMENT.ATTRIBUTE of the case file, such as "
+        "supply.volts, or of a part in its circuit, such as start-capacitor.microfarads, or "
+        "ELEMENT/WHICH.ATTRIBUTE; or start.line-percent, start.winding-temperature-c, start.parts "
+        "(early, middle, late), start.capacitors (upper-end, lower-end), "
+        "start.restart-after-seconds. VALUES are from:to:step, E12:from:to (preferred values of "
+        "IEC 60063), printed:from:to (ranges printed on start capacitors), single values, or "
+        "several of these with commas. The motor is estimated once, from the case as it stands, "
+        "unless a field varies that tells of it.\nExit status: 0 done, 2 bad input, 3 some starts "
+        "could not be simulated, 130 stopped by Ctrl-C.",
+        "splitstart sweep examples/cheese-store.xml --vary start-capacitor.microfarads=80:200:5 "
+        "--vary supply.volts=207,230,253 -o sweep.csv",
+        "text|csv|json");
+    line.options.add_options()(
+        "vary,v", po::value<std::vector<std::string>>()->composing()->value_name("FIELD=VALUES"),
+        "a field and its values; may be repeated, every combination is "
+        "simulated, the last field changing fastest")(
+        "latin-hypercube", po::value<long>()->value_name("N"),
+        "N combinations spread evenly instead of all; VALUES may then be from:to")(
+        "machines", po::value<int>()->default_value(0)->value_name("N"),
+        "besides the most probable motor, N others that the readings leave possible")(
+        "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
+        "of the random draws; the same seed gives the same rows")(
+        "resume", po::bool_switch(), "go on with an unfinished sweep of the same -o FILE")(
+        "shard", po::value<std::string>()->value_name("K/N"),
+        "only the K-th of N parts, as JSON lines for `splitstart merge`")(
+        "show", po::value<std::vector<std::string>>()->composing()->value_name("COLUMN"),
+        "a column of the table on the screen; may be repeated")(
+        "columns", po::bool_switch(), "list the columns with units and meanings, and end");
+    addWorkersOption(line);
+    po::variables_map values;
+    if (!line.parse(arguments, values)) {
+        return allPass;
+    }
+    const std::optional<RowFormat> format = rowFormatFrom(values);
+    const std::optional<Shard> shard = shardFrom(values);
+    if (shard && (values.count("output") == 0 || format != RowFormat::jsonLines)) {
+        throw UsageError(
+            "--shard: a part is written as JSON lines; name its file, such as -o "
+            "part.jsonl");
+    }
+    if (values["resume"].as<bool>() && values.count("output") == 0) {
+        throw UsageError("--resume needs the -o FILE that the sweep was writing");
+    }
+    SweepOptions options;
+    options.machines = static_cast<std::size_t>(within<int>(values, "machines", 0, mostMachines));
+    options.seed = values["seed"].as<unsigned long>();
+    const unsigned workers = workersFrom(values);
+    SweepPlan plan = planFrom(values);
+    const Case input = caseRead(values);
+    if (options.machines > 0 && input.compressor.equivalentCircuit) {
+        throw UsageError(
+            "--machines: the case gives the motor in full, so that no other is "
+            "possible");
+    }
+    const CaseSource source(values["case"].as<std::string>());
+    SimulatorPool pool(workers);
+
+    ProgressBar bar("reading cases");
+    Sweep sweep(source, std::move(plan), options, pool,
+                [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+    bar.clear();
+    SweepHeader header;
+    header.columns = sweep.columns();
+    checkShown(values, header.columns);
+    if (values["columns"].as<bool>()) {
+        printOut(columnsText(header.columns));
+        return allPass;
+    }
+    header.caseName = input.name;
+    header.invented = input.invented;
+    header.motorGiven = input.compressor.equivalentCircuit.has_value();
+    header.plan = planName(source, sweep.plan(), options);
+    header.rows = sweep.rows();
+    header.motorsPerCase = 1 + options.machines;
+    if (shard) {
+        header.shard = fmt::format("{}/{}", shard->part, shard->parts);
+    }
+    SweepRun run(values, sweep, header, shard);
+    return values.count("output") != 0 ? run.toFile() : run.toScreen();
+}
+
+}  // namespace splitstart

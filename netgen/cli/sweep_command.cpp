@@ -4,8 +4,10 @@
 #include <boost/uuid/name_generator_sha1.hpp>
 #include <boost/uuid/uuid_io.hpp>
 #include <charconv>
+#include <filesystem>
 #include <map>
 #include <optional>
+#include <stdexcept>
 #include <utility>
 
 #include "case/text.h"
@@ -160,6 +162,7 @@ private:
     {
         return (header_.rows + shard_.parts - shard_.part) / shard_.parts;
     }
+    [[nodiscard]] bool isWhole(const std::string& path) const;
     // False if it was interrupted.
     bool compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
                  const std::function<void(SweepRow)>& take);
@@ -185,9 +188,29 @@ bool SweepRun::compute(const std::function<bool(std::size_t)>& isKnown, std::siz
                       [] { return !Interrupt::exitStatus(); });
 }
 
+// Whether the file is the whole result of this sweep, or of this part of it. Of CSV nobody can
+// tell.
+bool SweepRun::isWhole(const std::string& path) const
+{
+    if (*format_ != RowFormat::jsonLines || !std::filesystem::exists(path) ||
+        std::filesystem::exists(path + ".part")) {
+        return false;
+    }
+    try {
+        const RowFile file(path);
+        return headerLine(file.header()) == headerLine(header_) && file.count() == wanted();
+    } catch (const std::runtime_error&) {
+        return false;
+    }
+}
+
 int SweepRun::toFile()
 {
     const auto& path = values_["output"].as<std::string>();
+    if (values_["resume"].as<bool>() && isWhole(path)) {
+        printOut(fmt::format("{} is whole: nothing is left to do\n", path));
+        return allPass;
+    }
     const Interrupt interrupt;
     SweepJournal journal(path, header_, values_["resume"].as<bool>());
     const bool finished = compute([&](std::size_t number) { return journal.has(number); },
@@ -304,7 +327,9 @@ int sweepCommand(const std::vector<std::string>& arguments)
         "only the K-th of N parts, as JSON lines for `splitstart merge`")(
         "show", po::value<std::vector<std::string>>()->composing()->value_name("COLUMN"),
         "a column of the table on the screen; may be repeated")(
-        "columns", po::bool_switch(), "list the columns with units and meanings, and end");
+        "columns", po::bool_switch(), "list the columns with units and meanings, and end")(
+        "list-files", po::bool_switch(),
+        "list the files that it reads, once all is found right, and end");
     addWorkersOption(line);
     po::variables_map values;
     if (!line.parse(arguments, values)) {
@@ -343,6 +368,10 @@ int sweepCommand(const std::vector<std::string>& arguments)
     checkShown(values, header.columns);
     if (values["columns"].as<bool>()) {
         printOut(columnsText(header.columns));
+        return allPass;
+    }
+    if (values["list-files"].as<bool>()) {
+        printOut(fmt::format("{}\n", fmt::join(input.filesRead, "\n")));
         return allPass;
     }
     header.caseName = input.name;

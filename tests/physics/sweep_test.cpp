@@ -17,6 +17,8 @@
 #include <numbers>
 #include <utility>
 
+#include "physics/pump_case.h"
+#include "physics/quarter_horsepower.h"
 #include "study/sweep.h"
 
 namespace splitstart
@@ -27,59 +29,36 @@ namespace
 
 using Phasor = std::complex<double>;
 
-constexpr double line_V = 110;
+const book::Machine motor = book::quarterHorsepower();
+const double line_V = book::quarterHorsepowerStart().source.rms_V;
 constexpr double radian = 2 * std::numbers::pi * 60;
 
-// An invented quarter-horsepower motor of the cheese dairy's milk pump; X as R, in ohms.
-constexpr double mainOhm = 2.02;
-constexpr double mainLeakage = 2.79;
-constexpr double mainMagnetizing = 66.8;
-constexpr double rotorMain = 4.12;
-constexpr double rotorMainLeakage = 2.12;
-constexpr double auxiliaryOhm = 7.14;
-constexpr double auxiliaryLeakage = 3.22;
-constexpr double auxiliaryMagnetizing = 92.9;
-constexpr double rotorAuxiliary = 5.74;
-constexpr double rotorAuxiliaryLeakage = 2.95;
-
-Phasor standstill(double ohm, double leakage, double magnetizing, double rotor, double rotorLeakage)
+// What a winding at standstill is to the line: its own impedance, then rotor beside magnetizing
+// branch.
+Phasor standstill(double ohm, double leakage_H, double magnetizing_H, double rotor_ohm,
+                  double rotorLeakage_H)
 {
-    const Phasor branch(0, magnetizing);
-    const Phasor cage(rotor, rotorLeakage);
-    return Phasor(ohm, leakage) + branch * cage / (branch + cage);
+    const Phasor branch(0, radian * magnetizing_H);
+    const Phasor cage(rotor_ohm, radian * rotorLeakage_H);
+    return Phasor(ohm, radian * leakage_H) + branch * cage / (branch + cage);
 }
 
 const Phasor mainImpedance =
-    standstill(mainOhm, mainLeakage, mainMagnetizing, rotorMain, rotorMainLeakage);
-const Phasor auxiliaryImpedance = standstill(auxiliaryOhm, auxiliaryLeakage, auxiliaryMagnetizing,
-                                             rotorAuxiliary, rotorAuxiliaryLeakage);
+    standstill(motor.mainResistance_ohm, motor.mainLeakage_H, motor.mainMagnetizing_H,
+               motor.rotorMainResistance_ohm, motor.rotorMainLeakage_H);
 
+Phasor auxiliaryWith(double ohm)
+{
+    return standstill(ohm, motor.auxiliaryLeakage_H, motor.auxiliaryMagnetizing_H,
+                      motor.rotorAuxiliaryResistance_ohm, motor.rotorAuxiliaryLeakage_H);
+}
+
+const Phasor auxiliaryImpedance = auxiliaryWith(motor.auxiliaryResistance_ohm);
+
+// Hardly any resistance in the capacitor, so that the textbook's formula holds.
 std::string caseText()
 {
-    return fmt::format(
-        R"(<case name="milk pump, invented" invented="yes">
-  <supply volts="{}" hertz="60"/>
-  <compressor>
-    <nameplate volts="{}" hertz="60"/>
-    <load kind="none"/>
-    <equivalent-circuit hertz="60" main-ohms="{}" main-leakage-reactance-ohms="{}"
-      main-magnetizing-reactance-ohms="{}" rotor-main-ohms="{}" rotor-main-leakage-reactance-ohms="{}"
-      auxiliary-ohms="{}" auxiliary-leakage-reactance-ohms="{}" auxiliary-magnetizing-reactance-ohms="{}"
-      rotor-auxiliary-ohms="{}" rotor-auxiliary-leakage-reactance-ohms="{}" turns-ratio="1.18" poles="4"
-      inertia-kg-m2="0.0146" core-loss-watts="0" friction-watts="0"/>
-  </compressor>
-  <circuit type="CSIR" start-device="shaft" start-capacitor="start"/>
-  <parts>
-    <centrifugal-switch id="shaft" opens-rpm-min="1340" opens-rpm-max="1360" closes-rpm-min="800"
-      closes-rpm-max="900"/>
-    <start-capacitor id="start" microfarads-min="180" microfarads-max="190" volts="165"
-      dissipation-percent="0.01"/>
-  </parts>
-</case>
-)",
-        line_V, line_V, mainOhm, mainLeakage, mainMagnetizing, rotorMain, rotorMainLeakage,
-        auxiliaryOhm, auxiliaryLeakage, auxiliaryMagnetizing, rotorAuxiliary,
-        rotorAuxiliaryLeakage);
+    return book::pumpCaseText(185, 0.01);
 }
 
 // A sweep's rows in the order of their numbers, by column.
@@ -186,13 +165,7 @@ TEST_F(SweepOfPump, ARowIsTheStartOfTheCaseWithThatValue)
     run({"start-capacitor.microfarads=100,250", "start.winding-temperature-c=25,110"});
     const double swept_s = value(3, "time_to_speed_s");
     const double other_s = value(0, "time_to_speed_s");
-    std::string text = caseText();
-    const std::string as = "microfarads-min=\"180\" microfarads-max=\"190\"";
-    // 185 +/- 2.7 % moved to 250.
-    text.replace(text.find(as), as.size(),
-                 fmt::format("microfarads-min=\"{}\" microfarads-max=\"{}\"", 250 * 180.0 / 185,
-                             250 * 190.0 / 185));
-    std::ofstream(file_) << text;
+    std::ofstream(file_) << book::pumpCaseText(250, 0.01);
     run({"start.winding-temperature-c=110"});
     EXPECT_NEAR(value(0, "time_to_speed_s"), swept_s, 1e-9);
     EXPECT_GT(std::abs(swept_s - other_s), 0.01);
@@ -202,9 +175,7 @@ TEST_F(SweepOfPump, ARowIsTheStartOfTheCaseWithThatValue)
 TEST_F(SweepOfPump, AFieldThatTellsTheMotorChangesIt)
 {
     run({"equivalent-circuit.auxiliary-ohms=7.14,14.28"});
-    const Phasor other = standstill(14.28, auxiliaryLeakage, auxiliaryMagnetizing, rotorAuxiliary,
-                                    rotorAuxiliaryLeakage) +
-                         Phasor(0, -1 / (radian * 185e-6));
+    const Phasor other = auxiliaryWith(14.28) + Phasor(0, -1 / (radian * 185e-6));
     EXPECT_NEAR(value(1, "standstill_line_a"), std::abs(line_V / mainImpedance + line_V / other),
                 0.03);
     EXPECT_LT(value(1, "standstill_torque_nm"), value(0, "standstill_torque_nm"));

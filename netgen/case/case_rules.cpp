@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include "case/parts_reader.h"
+#include "case/reader.h"
 #include "case/text.h"
 #include "case/vocabulary.h"
 

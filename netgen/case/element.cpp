@@ -348,6 +348,7 @@ void Element::interpret(Value& value) const
     switch (value.spec->kind) {
         case ValueKind::number:
         case ValueKind::evenNumber:
+        case ValueKind::wholeNumber:
             interpretNumber(value, value.text);
             return;
         case ValueKind::ohmsOrOpen:
@@ -389,9 +390,11 @@ void Element::interpretNumber(Value& value, std::string_view text) const
     const std::optional<double> plain = parseNumber(text);
     const std::optional<double> scaled = parseNumber(text, spec.unit.powerOfTen);
     const bool inRange = plain && *plain >= spec.minimum && *plain <= spec.maximum;
-    const bool even =
-        spec.kind != ValueKind::evenNumber || (plain && std::fmod(*plain, 2.0) == 0.0);
-    if (!scaled || !inRange || !even) {
+    const double step = spec.kind == ValueKind::evenNumber    ? 2
+                        : spec.kind == ValueKind::wholeNumber ? 1
+                                                              : 0;
+    const bool onStep = step == 0 || (plain && std::fmod(*plain, step) == 0);
+    if (!scaled || !inRange || !onStep) {
         reject(value, allowedText(spec), std::string(numberHint(text)));
         return;
     }

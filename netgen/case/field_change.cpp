@@ -108,6 +108,7 @@ std::string suggestion(std::string_view name, const std::vector<std::string>& kn
 bool FieldName::isNumber() const
 {
     return spec->kind == ValueKind::number || spec->kind == ValueKind::evenNumber ||
+           spec->kind == ValueKind::wholeNumber ||
            spec->kind == ValueKind::ohmsOrOpen || spec->kind == ValueKind::ohmsOrAbove;
 }
 

@@ -16,6 +16,7 @@ struct Range {
     double minimum = 0;
     double maximum = 0;
     [[nodiscard]] double middle() const { return 0.5 * (minimum + maximum); }
+    bool operator==(const Range&) const = default;
 };
 
 // Whether arcs of the contact can reach the air around it, which matters beside flammable
@@ -35,6 +36,7 @@ struct PotentialRelay {
     double release_s = 0.010;
     ContactEnclosure enclosure = ContactEnclosure::unknown;
     std::optional<double> life_operations;
+    bool operator==(const PotentialRelay&) const = default;
 };
 
 enum class RelayAttitude { unknown, upright, inverted, onItsSide };
@@ -52,6 +54,7 @@ struct CurrentRelay {
     RelayAttitude attitude = RelayAttitude::unknown;  // as mounted
     ContactEnclosure enclosure = ContactEnclosure::unknown;
     std::optional<double> life_operations;
+    bool operator==(const CurrentRelay&) const = default;
 };
 
 // A disc whose resistance rises steeply when its own heat has warmed it: it lets the start current
@@ -69,6 +72,7 @@ struct Ptc {
     std::optional<double> rated_V;     // highest rms volts across it
     std::optional<double> inrush_A;    // highest rms amps through it, cold
     std::optional<double> recovery_s;  // label's time to cool for the next start
+    bool operator==(const Ptc&) const = default;
 };
 
 // A start switch that counts seconds from the moment at which it gets volts. 1-2: contact, closed
@@ -80,6 +84,7 @@ struct TimedSwitch {
     std::optional<double> contact_V;  // highest rms volts across the open contact
     ContactEnclosure enclosure = ContactEnclosure::unknown;
     std::optional<double> life_operations;
+    bool operator==(const TimedSwitch&) const = default;
 };
 
 // The switch on the shaft of an open motor, contact 1-2 closed at rest.
@@ -89,6 +94,17 @@ struct CentrifugalSwitch {
     std::optional<double> contact_A;
     ContactEnclosure enclosure = ContactEnclosure::unknown;
     std::optional<double> life_operations;
+    bool operator==(const CentrifugalSwitch&) const = default;
+};
+
+enum class PairConnection { parallel, series };
+
+// Two start capacitors that are wired as one.
+struct CapacitorPair {
+    std::string first;  // ids in the parts list; may be the same, of two parts alike
+    std::string second;
+    PairConnection connection = PairConnection::parallel;
+    bool operator==(const CapacitorPair&) const = default;
 };
 
 struct StartCapacitor {
@@ -102,6 +118,9 @@ struct StartCapacitor {
     std::optional<double> bleed_W;      // its rating
     std::optional<double> longestOn_s;  // longest single time in circuit
     std::optional<double> cutOff_V;     // highest rms volts at the end of a start, where given
+    // Empty: one capacitor. Otherwise all of the above is what the two are together.
+    std::optional<CapacitorPair> pair = {};
+    bool operator==(const StartCapacitor&) const = default;
 };
 
 struct RunCapacitor {
@@ -110,6 +129,7 @@ struct RunCapacitor {
     double dissipationFactor = 0.001;
     bool dissipationGiven = false;
     std::optional<double> life_h;  // at rated volts, as its class of operation says
+    bool operator==(const RunCapacitor&) const = default;
 };
 
 // Two run capacitors in one can with a common post: C to the line, HERM to the compressor's S, FAN
@@ -121,6 +141,7 @@ struct DualRunCapacitor {
     double dissipationFactor = 0.001;
     bool dissipationGiven = false;
     std::optional<double> life_h;
+    bool operator==(const DualRunCapacitor&) const = default;
 };
 
 enum class ProtectorPlace { internal, external };
@@ -135,12 +156,14 @@ struct Protector {
     double reset_degC = 0;
     double ambient_degC = 25;  // at which the two ratings above were taken
     double closed_ohm = 0.005;
+    bool operator==(const Protector&) const = default;
 };
 
 struct CondenserFan {
     double voltage_V = 0;  // rated rms
     double current_A = 0;  // at rated volts
     double powerFactor = 0.6;
+    bool operator==(const CondenserFan&) const = default;
 };
 
 // A condenser fan with a start winding that runs through a capacitor of its own.
@@ -150,6 +173,7 @@ struct CapacitorFan {
     double capacitor_F = 0;  // run capacitor that belongs to it
     int poles = 6;
     bool polesGiven = false;
+    bool operator==(const CapacitorFan&) const = default;
 };
 
 // Contactor whose coil the thermostat switches. Poles L1-T1 and L2-T2; with one pole, L2-T2 is a
@@ -160,6 +184,7 @@ struct Contactor {
     std::optional<double> lockedRotor_A;
     double pole_ohm = 0.005;
     bool poleGiven = false;
+    bool operator==(const Contactor&) const = default;
 };
 
 using PartData = std::variant<PotentialRelay, CurrentRelay, StartCapacitor, RunCapacitor, Protector,
@@ -173,6 +198,7 @@ struct CatalogPart {
     PartData data;
     SourcePlace place;
     std::optional<double> highestAmbient_degC = {};  // of the air around it
+    int inStock = 1;                                 // how many are on the shelf
 };
 
 struct PartsList {

@@ -9,6 +9,7 @@
 #include <string>
 #include <utility>
 
+#include "case/capacitor_pair.h"
 #include "case/preferred_values.h"
 #include "case/reader.h"
 #include "case/text.h"
@@ -134,6 +135,17 @@ PartData readStartCapacitor(const Element& element)
     if (element.given("bleed-watts") && !element.given("bleed-ohms")) {
         element.reject("bleed-watts", "a rating only together with bleed-ohms");
     }
+    return capacitor;
+}
+
+// Which two; what they are together is known once all parts are (resolvePairs).
+PartData readStartCapacitorPair(const Element& element)
+{
+    static constexpr PairConnection connections[] = {PairConnection::parallel,
+                                                     PairConnection::series};
+    StartCapacitor capacitor;
+    capacitor.pair = CapacitorPair{element.text("first"), element.text("second"),
+                                   connections[element.choice("connection")]};
     return capacitor;
 }
 
@@ -275,6 +287,35 @@ constexpr PartReader partReaders[] = {
 };
 static_assert(std::size(partReaders) == std::variant_size_v<PartData>);
 
+// An element of another name whose data is one of these kinds.
+constexpr PartReader pairReader{"start-capacitor-pair", readStartCapacitorPair};
+
+// Puts the part that a pair names into its data, or says why it is none that can stand there.
+const StartCapacitor* memberOf(PartsList& parts, const CatalogPart& pair, const char* attribute,
+                               std::string& id, ProblemList& problems)
+{
+    const CatalogPart* const part = parts.find(id);
+    const auto* const capacitor =
+        part != nullptr ? std::get_if<StartCapacitor>(&part->data) : nullptr;
+    if (capacitor == nullptr || capacitor->pair) {
+        std::string hint;
+        if (part != nullptr) {
+            hint = fmt::format("\"{}\" is a {}.", part->id,
+                               capacitor != nullptr ? pairReader.element
+                                                    : partElementName(part->data));
+        }
+        problems.add({pair.place,
+                      fmt::format("{}/{}", pairReader.element, attribute),
+                      id,
+                      "the id of a start-capacitor in the parts list",
+                      hint,
+                      {}});
+        return nullptr;
+    }
+    id = part->id;
+    return capacitor;
+}
+
 }  // namespace
 
 std::string_view partElementName(const PartData& data)
@@ -285,15 +326,22 @@ std::string_view partElementName(const PartData& data)
 void readParts(const Element& list, bool listInvented, PartsList& parts)
 {
     for (const Element& element : list.children()) {
-        const auto* const reader = std::find_if(
-            std::begin(partReaders), std::end(partReaders),
-            [&element](const PartReader& row) { return row.element == element.name(); });
+        const bool isPair = element.name() == pairReader.element;
+        const auto* const reader =
+            isPair ? &pairReader
+                   : std::find_if(std::begin(partReaders), std::end(partReaders),
+                                  [&element](const PartReader& row) {
+                                      return row.element == element.name();
+                                  });
         CatalogPart part;
         part.id = element.text("id");
         part.description = element.text("description");
         part.invented = element.given("invented") ? element.yes("invented") : listInvented;
         part.place = element.place();
-        part.highestAmbient_degC = element.numberIfGiven("highest-ambient-c");
+        if (!isPair) {
+            part.highestAmbient_degC = element.numberIfGiven("highest-ambient-c");
+            part.inStock = static_cast<int>(element.number("in-stock"));
+        }
         part.data = reader->read(element);
         parts.parts.push_back(std::move(part));
     }
@@ -313,6 +361,33 @@ void checkIds(const PartsList& parts, ProblemList& problems)
                  fmt::format("It is also in {}:{}.", first->second.file, first->second.line),
                  {}});
         }
+    }
+}
+
+void resolvePairs(PartsList& parts, ProblemList& problems)
+{
+    for (CatalogPart& part : parts.parts) {
+        auto* const capacitor = std::get_if<StartCapacitor>(&part.data);
+        if (capacitor == nullptr || !capacitor->pair) {
+            continue;
+        }
+        CapacitorPair pair = *capacitor->pair;
+        const StartCapacitor* const first = memberOf(parts, part, "first", pair.first, problems);
+        const StartCapacitor* const second = memberOf(parts, part, "second", pair.second, problems);
+        if (first == nullptr || second == nullptr) {
+            continue;
+        }
+        const std::string why = pair.connection == PairConnection::series
+                                    ? whyNotInSeries(*first, *second)
+                                    : std::string();
+        if (!why.empty()) {
+            problems.add({part.place, fmt::format("{}/connection", pairReader.element), "series",
+                          "two capacitors that are alike", fmt::format("{}.", why), {}});
+            continue;
+        }
+        part.highestAmbient_degC = lowerOf(parts.find(pair.first)->highestAmbient_degC,
+                                           parts.find(pair.second)->highestAmbient_degC);
+        *capacitor = pairedCapacitor(*first, *second, pair);
     }
 }
 
@@ -354,6 +429,9 @@ PartsList readPartsText(std::string_view text, const std::string& name)
     ProblemList problems;
     const XmlText xml(std::string(text), name, problems);
     PartsList parts = readPartsXml(xml, problems);
+    if (problems.count() == 0) {
+        resolvePairs(parts, problems);
+    }
     checkIds(parts, problems);
     problems.throwIfAny();
     return parts;

@@ -17,6 +17,11 @@ void readParts(const Element& list, bool listInvented, PartsList& parts);
 // Adds a problem for each id that was used before.
 void checkIds(const PartsList& parts, ProblemList& problems);
 
+// Works out what each pair of start capacitors is together, once all parts are read; a problem for
+// each that names no two capacitors that can be a pair. Only where the parts were understood, so
+// that no pair is blamed for a misspelt part.
+void resolvePairs(PartsList& parts, ProblemList& problems);
+
 // The parts file's text; problems are added to the list.
 PartsList readPartsXml(const XmlText& xml, ProblemList& problems);
 
@@ -24,8 +29,5 @@ PartsList readPartsXml(const XmlText& xml, ProblemList& problems);
 // means.
 bool rootIs(const XmlText& xml, std::string_view wanted, std::string_view otherKind,
             std::string_view hint, ProblemList& problems);
-
-// The element's name of that kind of part, such as "run-capacitor".
-std::string_view partElementName(const PartData& data);
 
 }  // namespace splitstart

@@ -17,6 +17,9 @@ constexpr AttributeSpec inventedRow = special("invented", ValueKind::yesNo, opti
 // Of relays, capacitors and the like: what their class allows around them.
 constexpr AttributeSpec highestAmbientRow =
     number("highest-ambient-c", degreesCelsius, -20, 150, optional);
+// How many are on the shelf.
+constexpr AttributeSpec inStockRow =
+    number("in-stock", plain, 0, 999, otherwise("1"), ValueKind::wholeNumber);
 constexpr AttributeSpec lifeOperationsRow = number("life-operations", plain, 1, 1e9, optional);
 
 constexpr std::string_view enclosures[] = {"unknown", "open", "sealed"};
@@ -32,6 +35,7 @@ constexpr AttributeSpec potentialRelayAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("pick-up-volts-min", volts, 10, 800, required),
     number("pick-up-volts-max", volts, 10, 800, required),
     number("drop-out-volts-min", volts, 1, 600, required),
@@ -51,6 +55,7 @@ constexpr AttributeSpec currentRelayAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("pull-in-amps-min", amps, 0.05, 200, required),
     number("pull-in-amps-max", amps, 0.05, 200, required),
     number("drop-out-amps-min", amps, 0.01, 200, required),
@@ -71,6 +76,7 @@ constexpr AttributeSpec startCapacitorAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("microfarads-min", microfarads, 0.1, 3000, required),
     number("microfarads-max", microfarads, 0.1, 3000, required),
     number("volts", volts, 50, 1000, required),
@@ -82,11 +88,24 @@ constexpr AttributeSpec startCapacitorAttributes[] = {
     number("cut-off-volts", volts, 50, 1500, optional),
 };
 
+constexpr std::string_view pairedKinds[] = {"start-capacitor"};
+constexpr std::string_view pairConnections[] = {"parallel", "series"};
+
+constexpr AttributeSpec startCapacitorPairAttributes[] = {
+    idRow,
+    descriptionRow,
+    inventedRow,
+    reference("first", pairedKinds, required),
+    reference("second", pairedKinds, required),
+    oneOf("connection", pairConnections, required),
+};
+
 constexpr AttributeSpec runCapacitorAttributes[] = {
     idRow,
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("microfarads", microfarads, 0.1, 200, optional),
     number("tolerance-percent", percent, 0, 50, optional),
     number("microfarads-min", microfarads, 0.1, 200, optional),
@@ -102,6 +121,7 @@ constexpr AttributeSpec dualRunCapacitorAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("microfarads", microfarads, 0.1, 200, required),
     number("fan-microfarads", microfarads, 0.1, 100, required),
     number("tolerance-percent", percent, 0, 50, required),
@@ -116,6 +136,7 @@ constexpr AttributeSpec ptcAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("cold-ohms-min", ohms, 0.5, 2000, required),
     number("cold-ohms-max", ohms, 0.5, 2000, required),
     number("switch-amps", amps, 0.05, 100, required),
@@ -134,6 +155,7 @@ constexpr AttributeSpec timedSwitchAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("seconds-min", seconds, 0.05, 60, required),
     number("seconds-max", seconds, 0.05, 60, required),
     number("rearm-seconds", seconds, 0.02, 600, otherwise("1")),
@@ -148,6 +170,7 @@ constexpr AttributeSpec centrifugalSwitchAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("opens-rpm-min", rpm, 100, 5000, required),
     number("opens-rpm-max", rpm, 100, 5000, required),
     number("closes-rpm-min", rpm, 10, 5000, required),
@@ -162,6 +185,7 @@ constexpr AttributeSpec capacitorFanAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("volts", volts, 50, 600, required),
     number("amps", amps, 0.01, 50, required),
     number("microfarads", microfarads, 0.1, 100, required),
@@ -173,6 +197,7 @@ constexpr AttributeSpec contactorAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     oneOf("poles", poleCounts, required),
     number("full-load-amps", amps, 1, 500, optional),
     number("locked-rotor-amps", amps, 1, 2000, optional),
@@ -184,6 +209,7 @@ constexpr AttributeSpec protectorAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     oneOf("place", protectorPlaces, required),
     number("ultimate-trip-amps", amps, 0.05, 200, required),
     number("trip-amps", amps, 0.05, 500, required),
@@ -200,6 +226,7 @@ constexpr AttributeSpec condenserFanAttributes[] = {
     descriptionRow,
     inventedRow,
     highestAmbientRow,
+    inStockRow,
     number("volts", volts, 50, 600, required),
     number("amps", amps, 0.01, 50, required),
     number("power-factor", plain, 0.1, 1, otherwise("0.6")),
@@ -213,6 +240,8 @@ constexpr AttributeSpec partsFileAttributes[] = {
 constexpr ElementSpec potentialRelayElement{"potential-relay", potentialRelayAttributes, {}};
 constexpr ElementSpec currentRelayElement{"current-relay", currentRelayAttributes, {}};
 constexpr ElementSpec startCapacitorElement{"start-capacitor", startCapacitorAttributes, {}};
+constexpr ElementSpec startCapacitorPairElement{
+    "start-capacitor-pair", startCapacitorPairAttributes, {}};
 constexpr ElementSpec runCapacitorElement{"run-capacitor", runCapacitorAttributes, {}};
 constexpr ElementSpec protectorElement{"protector", protectorAttributes, {}};
 constexpr ElementSpec condenserFanElement{"condenser-fan", condenserFanAttributes, {}};
@@ -232,6 +261,7 @@ constexpr ChildSpec partChildren[] = {
     {&timedSwitchElement, Occurs::anyNumber},
     {&centrifugalSwitchElement, Occurs::anyNumber},
     {&startCapacitorElement, Occurs::anyNumber},
+    {&startCapacitorPairElement, Occurs::anyNumber},
     {&runCapacitorElement, Occurs::anyNumber},
     {&dualRunCapacitorElement, Occurs::anyNumber},
     {&protectorElement, Occurs::anyNumber},

@@ -52,15 +52,20 @@ std::span<const double> preferredStartVolts_V()
     return startVolts_V;
 }
 
-std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F)
+bool isPrintedAs(const Range& label_F, const Range& printed_F)
 {
     constexpr double rounding = 0.02;
+    return distance(label_F, printed_F) <= rounding;
+}
+
+std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F)
+{
     const std::span<const Range> ranges = preferredStartRanges_F();
     const Range nearest = *std::min_element(
         ranges.begin(), ranges.end(), [&printed_F](const Range& a, const Range& b) {
             return distance(a, printed_F) < distance(b, printed_F);
         });
-    return distance(nearest, printed_F) <= rounding ? std::nullopt : std::optional(nearest);
+    return isPrintedAs(printed_F, nearest) ? std::nullopt : std::optional(nearest);
 }
 
 std::optional<double> lifeOfClass_h(char letter)

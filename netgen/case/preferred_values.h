@@ -19,8 +19,10 @@ std::span<const Range> preferredStartRanges_F();
 // Rated volts of electrolytic start capacitors, as makers print them.
 std::span<const double> preferredStartVolts_V();
 
-// The nearest of those ranges where a label's range is none of them (each end within 2 %, since
-// printers round differently); empty where it is one. A range that lies far off is most likely
+// Whether a label's range is that one: each end within 2 %, since printers round differently.
+bool isPrintedAs(const Range& label_F, const Range& printed_F);
+
+// The nearest of those ranges where a label's range is none of them; empty where it is one. A range that lies far off is most likely
 // misread.
 std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F);
 

@@ -321,6 +321,7 @@ PartsFile readPartsFileOf(const XmlText& xml, const CaseReading& reading, Proble
 PartsList readPartsOfCase(const Element& element, const PartsFile& file, bool caseInvented,
                           ProblemList& problems)
 {
+    const std::size_t before = problems.count();
     PartsList parts;
     if (element.good("file")) {
         if (file.xml) {
@@ -333,6 +334,9 @@ PartsList readPartsOfCase(const Element& element, const PartsFile& file, bool ca
         element.report("there is neither a file nor a part in it", "a file, or parts, or both");
     }
     readParts(element, caseInvented, parts);
+    if (problems.count() == before) {
+        resolvePairs(parts, problems);
+    }
     checkIds(parts, problems);
     return parts;
 }

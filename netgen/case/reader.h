@@ -47,4 +47,7 @@ PartsList readPartsText(std::string_view text, const std::string& name);
 // The names that an attribute of this kind may have, for messages and other readers.
 std::string_view measuredQuantityName(MeasuredQuantity quantity);
 
+// The element's name of that kind of part, such as "run-capacitor".
+std::string_view partElementName(const PartData& data);
+
 }  // namespace splitstart

@@ -319,6 +319,9 @@ std::string allowedText(const AttributeSpec& attribute)
         case ValueKind::evenNumber:
             return fmt::format("an even number from {} to {}", plainNumber(attribute.minimum),
                                plainNumber(attribute.maximum));
+        case ValueKind::wholeNumber:
+            return fmt::format("a whole number from {} to {}", plainNumber(attribute.minimum),
+                               plainNumber(attribute.maximum));
         case ValueKind::ohmsOrOpen:
             return numeric + ", or \"OL\" (also \"open\") where the meter shows no connection";
         case ValueKind::ohmsOrAbove:
@@ -357,6 +360,7 @@ std::string unitColumn(const AttributeSpec& attribute)
     switch (attribute.kind) {
         case ValueKind::number:
         case ValueKind::evenNumber:
+        case ValueKind::wholeNumber:
         case ValueKind::ohmsOrOpen:
         case ValueKind::ohmsOrAbove:
             return attribute.unit.word.empty() ? "number" : std::string(attribute.unit.word);
@@ -389,6 +393,8 @@ std::string rangeColumn(const AttributeSpec& attribute)
             return numeric;
         case ValueKind::evenNumber:
             return numeric + ", even";
+        case ValueKind::wholeNumber:
+            return numeric + ", whole";
         case ValueKind::ohmsOrOpen:
             return numeric + ", `OL`, `open`";
         case ValueKind::ohmsOrAbove:

@@ -14,6 +14,7 @@ namespace splitstart
 enum class ValueKind {
     number,        // a decimal number
     evenNumber,    // a whole even number
+    wholeNumber,   // a whole number
     ohmsOrOpen,    // a number, or "open" or "OL": infinity
     ohmsOrAbove,   // a number, ">number" for the end of the meter's range, or "open" or "OL"
     yesNo,         // "yes" or "no"

@@ -68,9 +68,11 @@ constexpr AttributeSpec oneOf(std::string_view name, std::span<const std::string
 }
 
 constexpr AttributeSpec reference(std::string_view name,
-                                  std::span<const std::string_view> partElements)
+                                  std::span<const std::string_view> partElements,
+                                  Presence presence = optional)
 {
-    return {name, ValueKind::reference, plain, 0, 0, false, {}, partElements};
+    return {name,          ValueKind::reference, plain, 0, 0, presence.required, {},
+            partElements};
 }
 
 // The elements that stand for parts, as children of <parts>.

@@ -16,27 +16,6 @@ namespace splitstart
 namespace
 {
 
-// The kind of start device that a part is, if it is one.
-std::optional<PartKind> startDeviceKind(const PartData& data)
-{
-    if (std::holds_alternative<PotentialRelay>(data)) {
-        return PartKind::potentialRelay;
-    }
-    if (std::holds_alternative<CurrentRelay>(data)) {
-        return PartKind::currentRelay;
-    }
-    if (std::holds_alternative<Ptc>(data)) {
-        return PartKind::ptc;
-    }
-    if (std::holds_alternative<TimedSwitch>(data)) {
-        return PartKind::timedSwitch;
-    }
-    if (std::holds_alternative<CentrifugalSwitch>(data)) {
-        return PartKind::centrifugalSwitch;
-    }
-    return std::nullopt;
-}
-
 // Refuses an id that the parts list does not have, or has for another kind of part.
 template <typename... Data>
 void requirePart(const Case& input, const std::string& id, const char* attribute, const char* kind)
@@ -230,6 +209,26 @@ void fitFan(const Case& input, Circuit& circuit)
 }
 
 }  // namespace
+
+std::optional<PartKind> startDeviceKind(const PartData& data)
+{
+    if (std::holds_alternative<PotentialRelay>(data)) {
+        return PartKind::potentialRelay;
+    }
+    if (std::holds_alternative<CurrentRelay>(data)) {
+        return PartKind::currentRelay;
+    }
+    if (std::holds_alternative<Ptc>(data)) {
+        return PartKind::ptc;
+    }
+    if (std::holds_alternative<TimedSwitch>(data)) {
+        return PartKind::timedSwitch;
+    }
+    if (std::holds_alternative<CentrifugalSwitch>(data)) {
+        return PartKind::centrifugalSwitch;
+    }
+    return std::nullopt;
+}
 
 Circuit caseCircuit(const Case& input)
 {

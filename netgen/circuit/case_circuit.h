@@ -15,6 +15,9 @@ namespace splitstart
 // named for which there is no place, a named part is not in the parts list or is of another kind.
 Circuit caseCircuit(const Case& input);
 
+// The kind of start device that a part is; empty where it is none.
+std::optional<PartKind> startDeviceKind(const PartData& data);
+
 // What the case's parts list has for the parts of that kind in its circuit, or null: where the case
 // names none, and for supply, compressor and thermostat, which are in no parts list.
 const CatalogPart* catalogPartOf(const Case& input, PartKind kind);

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "case/capacitor_pair.h"
 #include "circuit/case_circuit.h"
 #include "circuit/conductor.h"
 #include "circuit/part_physics.h"
@@ -43,6 +44,11 @@ std::vector<std::string> assumedPartNotes(const Case& input)
         return notes;
     }
     noteStartDevice(input, notes);
+    const auto* start = chosenPart<StartCapacitor>(input, &CircuitChoice::startCapacitor);
+    if (start != nullptr && start->pair) {
+        notes.push_back(fmt::format("start capacitor: it is two parts, {}: {}",
+                                    pairWords(*start->pair), pairWiring(*start->pair)));
+    }
     if (const auto* fan = chosenPart<CapacitorFan>(input, &CircuitChoice::fan)) {
         notes.push_back(fmt::format(
             "fan: its motor is estimated from its label, balanced at its rated point, {} poles{} "

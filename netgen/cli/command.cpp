@@ -56,9 +56,10 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 7> all = {{
+    static const std::array<Command, 8> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
+        {"choose", "which parts of a stock to fit, or what to ask for", chooseCommand},
         {"wiring", "wire the circuit step by step and prove it cold", wiringCommand},
         {"diagnose", "which fault or wrong wire fits what was observed", diagnoseCommand},
         {"sweep", "simulate the start with other values in some fields", sweepCommand},

@@ -33,6 +33,7 @@ int identifyCommand(const std::vector<std::string>& arguments);
 int netlistCommand(const std::vector<std::string>& arguments);
 int checkCommand(const std::vector<std::string>& arguments);
 int wiringCommand(const std::vector<std::string>& arguments);
+int chooseCommand(const std::vector<std::string>& arguments);
 int diagnoseCommand(const std::vector<std::string>& arguments);
 int sweepCommand(const std::vector<std::string>& arguments);
 int mergeCommand(const std::vector<std::string>& arguments);

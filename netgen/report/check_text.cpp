@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/finding_text.h"
 #include "report/next_text.h"
 #include "report/number_text.h"
 #include "report/report.h"
@@ -38,48 +39,6 @@ const char* basisWord(Basis basis)
                                      : "common practice";
 }
 
-// Some checks have no corners: their value is "as given", "as fitted", "as the label says".
-bool standsByItself(const std::string& corner)
-{
-    return corner.starts_with("as ");
-}
-
-std::string timesInWords(double count)
-{
-    return count == 0 ? "never" : count == 1 ? "once" : fmt::format("{:.0f} times", count);
-}
-
-// Of what is counted, or is so or not so: how often and where it was worst. A number against a
-// limit would say less than the question itself. Empty if there is nothing to add.
-std::string countText(const Finding& finding)
-{
-    constexpr double betweenNoAndYes = 0.5;
-    std::string where = standsByItself(finding.corner) ? std::string() : "at " + finding.corner;
-    if (!finding.hasValue || finding.limit == betweenNoAndYes) {
-        return where;
-    }
-    const std::string times = timesInWords(finding.value);
-    return where.empty() ? times : times + ", " + where;
-}
-
-// Value, limit and margin of what has a unit.
-std::string comparisonText(const Finding& finding)
-{
-    const Check& check = *finding.check;
-    if (!finding.hasValue) {
-        return fmt::format("beyond the limit of {}{}{}", withUnit(finding.limit, check.unit),
-                           standsByItself(finding.corner) ? ", " : " at ", finding.corner);
-    }
-    const char* where = standsByItself(finding.corner) ? ", "
-                        : check.asksTheCaseOnly        ? ", worst: "
-                                                       : ", worst at ";
-    const int digits = digitsToTell(finding.value, finding.limit);
-    return fmt::format("{} against the limit {}: margin {}{}{}",
-                       withUnit(finding.value, check.unit, digits),
-                       withUnit(finding.limit, check.unit, digits),
-                       withUnit(finding.margin, check.unit), where, finding.corner);
-}
-
 // In how many of the possible machines it is so.
 std::string howSureText(const Finding& finding)
 {
@@ -102,9 +61,7 @@ void writeFinding(TextPage& page, const Finding& finding)
                         : finding.verdict == Verdict::undecided ? Shade::yellow
                                                                 : Shade::green;
     page.paragraph(fmt::format("{} {} {}", mark, check.id, check.meaning), 2, 2, shade);
-    const std::string found = !finding.hasLimit    ? std::string()
-                              : check.unit.empty() ? countText(finding)
-                                                   : comparisonText(finding);
+    const std::string found = findingText(finding);
     if (!found.empty()) {
         page.paragraph(found, 6, 2);
     }

@@ -127,6 +127,8 @@ Json offTimeJson(const Evidence& evidence)
             {"main_a", evidence.offTime->main_A}};
 }
 
+}  // namespace
+
 Json findingJson(const Finding& finding)
 {
     const Check& check = *finding.check;
@@ -149,6 +151,9 @@ Json findingJson(const Finding& finding)
     json["remedy"] = check.remedy;
     return json;
 }
+
+namespace
+{
 
 Json nextJson(const std::vector<NextMeasurement>& next)
 {

@@ -15,6 +15,9 @@ using Json = nlohmann::ordered_json;
 // character.
 std::string dumped(const Json& json);
 
+// A check's verdict with its numbers, and what it rests on.
+Json findingJson(const Finding& finding);
+
 // Pins, winding resistances, health, and whether it is safe to energise.
 Json identificationJson(const MotorStudy& study);
 

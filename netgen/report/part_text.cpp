@@ -71,6 +71,13 @@ struct Describe {
     {
         std::string text = fmt::format("{}, {}", rangeText(capacitor.capacitance_F, micro, "uF"),
                                        withUnit(capacitor.rated_V, "V"));
+        if (capacitor.pair) {
+            // Ahead of all figures, so that the label in a drawing says it too.
+            text = fmt::format("two in {}, {}",
+                               capacitor.pair->connection == PairConnection::parallel ? "parallel"
+                                                                                      : "series",
+                               text);
+        }
         if (capacitor.bleed_ohm) {
             append(text, "bleed resistor", capacitor.bleed_ohm, "ohm");
         } else {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "study/case_study.h"
+#include "study/choice.h"
 #include "study/diagnosis.h"
 #include "study/found_start.h"
 #include "study/next_measurement.h"
@@ -49,6 +50,10 @@ std::vector<const Check*> checksNamed(std::string_view id);
 // What those checks ask, how they are decided, and what that rests on.
 std::string explainText(const std::vector<const Check*>& checks, const TextStyle& style);
 std::string explainJson(const std::vector<const Check*>& checks);
+
+// Which parts of a stock to fit, how sure that is, why the others are out, and what to ask for.
+std::string choiceText(const Case& input, const Choice& choice, const TextStyle& style);
+std::string choiceJson(const Case& input, const Choice& choice);
 
 // How the case's circuit is wired, wire by wire, and proved cold before power; of wires as found,
 // what is wrong with them and what they do.

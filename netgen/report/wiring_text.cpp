@@ -6,6 +6,7 @@
 #include <limits>
 #include <set>
 
+#include "case/capacitor_pair.h"
 #include "circuit/case_circuit.h"
 #include "report/number_text.h"
 #include "report/part_text.h"
@@ -86,6 +87,12 @@ void WiringPage::writeParts()
             page_.paragraph(
                 fmt::format("{}: {} ({})", partWords(part.id), entry->id, ratingText(entry->data)),
                 2, 4);
+            const auto* start = std::get_if<StartCapacitor>(&entry->data);
+            if (start != nullptr && start->pair) {
+                page_.paragraph(fmt::format("These are two parts, {}: {}.", pairWords(*start->pair),
+                                            pairWiring(*start->pair)),
+                                4, 2);
+            }
         }
     }
     if (study_.circuit.find(PartKind::protector) == nullptr) {

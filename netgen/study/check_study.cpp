@@ -7,11 +7,10 @@
 #include "case/preferred_values.h"
 #include "circuit/case_circuit.h"
 #include "spice/measurement.h"
+#include "study/best_evidence.h"
 #include "study/case_study.h"
 #include "study/corners.h"
-#include "study/held_shaft.h"
 #include "study/sample_study.h"
-#include "study/start_runs.h"
 
 namespace splitstart
 {
@@ -26,16 +25,30 @@ std::vector<std::string> labelNotes(const Case& input)
     if (start == nullptr) {
         return {};
     }
-    const std::optional<Range> nearest = nearestPreferredStartRange_F(start->capacitance_F);
-    if (!nearest) {
-        return {};
+    std::vector<const StartCapacitor*> printed = {start};
+    if (start->pair) {
+        // What two are together is printed nowhere.
+        printed.clear();
+        for (const std::string& id : {start->pair->first, start->pair->second}) {
+            const CatalogPart* const part = input.parts.find(id);
+            printed.push_back(part == nullptr ? nullptr : std::get_if<StartCapacitor>(&part->data));
+        }
     }
-    constexpr double micro = 1e6;
-    return {
-        fmt::format("start capacitor: {:.4g} to {:.4g} uF is not a range that such capacitors "
-                    "are printed with (nearest {:.4g} to {:.4g}); read the label again",
-                    start->capacitance_F.minimum * micro, start->capacitance_F.maximum * micro,
-                    nearest->minimum * micro, nearest->maximum * micro)};
+    std::vector<std::string> notes;
+    for (const StartCapacitor* each : printed) {
+        const std::optional<Range> nearest =
+            each != nullptr ? nearestPreferredStartRange_F(each->capacitance_F) : std::nullopt;
+        if (!nearest) {
+            continue;
+        }
+        constexpr double micro = 1e6;
+        notes.push_back(
+            fmt::format("start capacitor: {:.4g} to {:.4g} uF is not a range that such capacitors "
+                        "are printed with (nearest {:.4g} to {:.4g}); read the label again",
+                        each->capacitance_F.minimum * micro, each->capacitance_F.maximum * micro,
+                        nearest->minimum * micro, nearest->maximum * micro));
+    }
+    return notes;
 }
 
 bool hasCapacitorAndContact(const Case& input)
@@ -110,57 +123,6 @@ std::vector<Corner> restartCorners(const Case& input)
     return corners;
 }
 
-double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
-{
-    // Locked rotor, magnetizing branch left out (it takes a few per cent).
-    return rated_V / std::hypot(motor.auxiliary_ohm + motor.rotorAuxiliary_ohm,
-                                motor.auxiliaryLeakage_ohm + motor.rotorAuxiliaryLeakage_ohm);
-}
-
-namespace
-{
-
-// All that is simulated for the best estimate. `pressures` empty: as the case says.
-Evidence bestEvidence(const Case& input, const CheckStudy& study, SimulatorPool& pool,
-                      std::optional<Pressures> pressures, const StudyProgress& progress)
-{
-    const Motor& motor = study.motor.motor;
-    Evidence evidence;
-    evidence.ratedTorque_Nm = motor.ratedTorque_Nm.value;
-    evidence.fit = study.motor.residuals;
-    evidence.contradictions = study.motor.contradictions;
-    std::vector<StartJob> jobs;
-    const auto add = [&](Corner corner, bool restart) {
-        corner.pressures = pressures.value_or(corner.pressures);
-        jobs.push_back({corner, restart,
-                        simulationModel(input, study.circuit, motor.circuit,
-                                        evidence.ratedTorque_Nm, corner)});
-    };
-    for (const Corner& corner : checkCorners(input)) {
-        add(corner, false);
-    }
-    for (const Corner& corner : restartCorners(input)) {
-        add(corner, true);
-    }
-    const std::vector<StartOutcome> outcomes = runStarts(input, jobs, pool, {}, progress);
-    for (std::size_t i = 0; i < jobs.size(); ++i) {
-        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
-            throw SimulationError(error->fault(),
-                                  fmt::format("{}: {}", cornerText(jobs[i].corner), error->what()),
-                                  error->log());
-        }
-        (jobs[i].restart ? evidence.restarts : evidence.starts)
-            .push_back({jobs[i].corner, std::get<StartMeasurement>(outcomes[i])});
-    }
-    evidence.held =
-        heldShaftTables(input, study.circuit, motor.circuit, pool, {Release::early, Release::late});
-    evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(motor.circuit, ratedVoltage_V(input));
-    evidence.offTime = offTime(input, study.circuit, motor.circuit, pool);
-    return evidence;
-}
-
-}  // namespace
-
 Case withSource(const Case& input, const MotorStudy& motor)
 {
     Case result = input;
@@ -184,13 +146,7 @@ CheckStudy checkStudy(const Case& input, SimulatorPool& pool, const CheckOptions
             "compares the two");
     }
     const Case best = withSource(input, study.motor);
-    study.evidence.push_back(bestEvidence(best, study, pool, std::nullopt, progress));
-    const CompressorLoad& load = input.compressor.load;
-    if (!study.motor.posterior && !load.pressuresGiven && load.kind != LoadKind::none) {
-        // Whether it has to start against pressure is then one more thing that is not known.
-        study.evidence.push_back(bestEvidence(best, study, pool, Pressures::unequalised, progress));
-        study.evidence.back().motor = "pressures not equalised at the start";
-    }
+    study.evidence = bestEvidence(best, study.circuit, study.motor, pool, progress);
     study.findings = judge(best, study.circuit, study.evidence);
     decideBySamples(best, study, options, pool, progress);
     return study;

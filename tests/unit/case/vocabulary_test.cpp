@@ -50,6 +50,7 @@ void walkAll(const Visit& visit)
 bool isNumeric(const AttributeSpec& attribute)
 {
     return attribute.kind == ValueKind::number || attribute.kind == ValueKind::evenNumber ||
+           attribute.kind == ValueKind::wholeNumber ||
            attribute.kind == ValueKind::ohmsOrOpen || attribute.kind == ValueKind::ohmsOrAbove;
 }
 

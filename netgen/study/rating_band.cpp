@@ -1,0 +1,565 @@
+#include "study/rating_band.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "case/preferred_values.h"
+#include "circuit/case_circuit.h"
+#include "study/best_evidence.h"
+#include "study/sample_study.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+// Ids that no file can hold.
+constexpr const char* madeDevice = "?device asked for";
+constexpr const char* madeStart = "?start capacitor asked for";
+constexpr const char* madeRun = "?run capacitor asked for";
+
+// Ratings that nothing in a start circuit reaches, for parts whose own ratings are sought.
+constexpr double ample = 1000;
+
+// Values that run capacitors are made in, in microfarads, within 5 % (common practice, no source).
+constexpr double runSeries_uF[] = {2,  2.5, 3,  4,  5,  6,  7.5, 10, 12.5, 15, 17.5, 20, 25,
+                                   30, 35,  40, 45, 50, 55, 60,  65, 70,   75, 80,   90, 100};
+constexpr double runTolerance_ratio = 0.05;
+
+void setPart(Case& input, const char* id, const PartData& data)
+{
+    for (CatalogPart& part : input.parts.parts) {
+        if (part.id == id) {
+            part.data = data;
+            return;
+        }
+    }
+    input.parts.parts.push_back({id, "made up to be asked for", true, data, {}});
+}
+
+PartData runOf(const Range& capacitance_F, bool dual, const Range& fan_F)
+{
+    if (dual) {
+        DualRunCapacitor part;
+        part.compressor_F = capacitance_F;
+        part.fan_F = fan_F;
+        part.rated_V = ample;
+        return part;
+    }
+    RunCapacitor part;
+    part.capacitance_F = capacitance_F;
+    part.rated_V = ample;
+    return part;
+}
+
+StartCapacitor startOf(const Range& capacitance_F)
+{
+    // With the bleed resistor that is taught (common practice, no source), of ample watts.
+    StartCapacitor part;
+    part.capacitance_F = capacitance_F;
+    part.rated_V = ample;
+    part.bleed_ohm = 15e3;
+    part.bleed_W = ample;
+    return part;
+}
+
+// A relay whose coil is like others' (assumed), to read what its calibration would have to be.
+PartData deviceOf(PartKind kind)
+{
+    if (kind == PartKind::currentRelay) {
+        CurrentRelay relay;
+        relay.pullIn_A = {1, 1};
+        relay.dropOut_A = {0.5, 0.5};
+        relay.coil_ohm = 0.03;
+        relay.coilContinuous_A = ample;
+        relay.contact_A = ample;
+        relay.attitude = RelayAttitude::upright;
+        relay.enclosure = ContactEnclosure::sealed;
+        return relay;
+    }
+    PotentialRelay relay;
+    relay.pickUp_V = {100, 100};
+    relay.dropOut_V = {50, 50};
+    relay.coil_ohm = 10e3;
+    relay.coilContinuous_V = ample;
+    relay.contact_A = ample;
+    relay.enclosure = ContactEnclosure::sealed;
+    return relay;
+}
+
+// A calibration in the middle of a band: as close as relays are made (3 % either way, assumed), and
+// no more than a quarter of the band's width from its middle.
+Range middleOf(double lowest, double highest)
+{
+    constexpr double made_ratio = 0.03;
+    const double middle = 0.5 * (lowest + highest);
+    const double half = std::min(made_ratio * middle, 0.25 * (highest - lowest));
+    return {middle - half, middle + half};
+}
+
+// One kind of circuit with one kind of device.
+class BandFinder
+{
+public:
+    BandFinder(const BandInput& from, const CircuitShape& shape, const CheckOptions& options,
+               SimulatorPool& pool, const StudyProgress& progress)
+        : from_(from), shape_(shape), options_(options), pool_(pool), progress_(progress)
+    {
+    }
+
+    RatingBands run();
+
+private:
+    [[nodiscard]] bool chosen(StockPlace place) const { return !from_.kept.contains(place); }
+    [[nodiscard]] bool makesRelay() const
+    {
+        return chosen(StockPlace::startDevice) &&
+               (shape_.startDevice == PartKind::potentialRelay ||
+                shape_.startDevice == PartKind::currentRelay);
+    }
+    void prepare();
+    void findRun();
+    RatingRow held(const std::optional<Range>& capacitance_F);
+    bool fitRelay(RatingRow& row);
+    void simulate(RatingRow& row);
+    void fitRatings(RatingRow& row, const std::vector<Evidence>& evidence);
+    void judgeRow(RatingRow& row, const std::vector<Evidence>& evidence);
+    void walk(std::vector<RatingRow>& rows);
+    void prove();
+    [[nodiscard]] CheckContext contextOf(const RatingRow& row, const Evidence& evidence) const
+    {
+        return {row.input, shape_.circuit, evidence};
+    }
+
+    const BandInput& from_;
+    const CircuitShape& shape_;
+    const CheckOptions& options_;
+    SimulatorPool& pool_;
+    const StudyProgress& progress_;
+    Case base_;
+    Range fan_F_;
+    RatingBands bands_;
+    std::optional<Rank> bestRank_;  // of the rows that pass, with what was simulated for it
+    std::vector<Evidence> bestEvidence_;
+};
+
+void BandFinder::prepare()
+{
+    base_ = from_.input;
+    CircuitChoice& choice = *base_.circuit;
+    bands_.circuit = fmt::format("{}: {}", shape_.circuit.type, shape_.circuit.description);
+    bands_.device = shape_.startDevice;
+    if (makesRelay()) {
+        choice.startDevice = madeDevice;
+        setPart(base_, madeDevice, deviceOf(*shape_.startDevice));
+    } else if (shape_.startDevice) {
+        const CatalogPart* const own = base_.parts.find(choice.startDevice);
+        if (own == nullptr || startDeviceKind(own->data) != shape_.startDevice) {
+            for (const CatalogPart& part : from_.offer.onShelf) {
+                if (startDeviceKind(part.data) == shape_.startDevice) {
+                    choice.startDevice = part.id;
+                    break;
+                }
+            }
+        }
+        bands_.deviceId = choice.startDevice;
+    } else {
+        choice.startDevice.clear();
+    }
+    if (chosen(StockPlace::startCapacitor)) {
+        choice.startCapacitor = shape_.startCapacitor ? madeStart : "";
+    }
+    if (shape_.dual) {
+        const auto* const fan = chosenPart<CapacitorFan>(base_, &CircuitChoice::fan);
+        const double fan_F = fan != nullptr ? fan->capacitor_F : 0;
+        fan_F_ = {fan_F * (1 - runTolerance_ratio), fan_F * (1 + runTolerance_ratio)};
+        choice.fanCapacitor.clear();
+    }
+}
+
+// The case's run capacitor where it names one; and of the usual values, which pass what held shafts
+// show, whatever the start capacitor.
+void BandFinder::findRun()
+{
+    CircuitChoice& choice = *base_.circuit;
+    if (!shape_.runCapacitor || !chosen(StockPlace::runCapacitor)) {
+        choice.runCapacitor = shape_.runCapacitor ? choice.runCapacitor : std::string();
+        return;
+    }
+    std::optional<Range> own_F;
+    if (const auto* single = chosenPart<RunCapacitor>(from_.input, &CircuitChoice::runCapacitor)) {
+        own_F = single->capacitance_F;
+    } else if (const auto* dual =
+                   chosenPart<DualRunCapacitor>(from_.input, &CircuitChoice::runCapacitor)) {
+        own_F = dual->compressor_F;
+    }
+    choice.runCapacitor = madeRun;
+    const std::span<const Range> printed = preferredStartRanges_F();
+    const CatalogPart* const start = from_.input.parts.find(from_.bestStart);
+    const auto* const best = start != nullptr ? std::get_if<StartCapacitor>(&start->data) : nullptr;
+    const Range beside_F = best != nullptr ? best->capacitance_F : printed[printed.size() / 3];
+    RunCapacitorNeed need;
+    std::optional<Rank> bestRank;
+    const auto around = [](double value_F) {
+        return Range{value_F * (1 - runTolerance_ratio), value_F * (1 + runTolerance_ratio)};
+    };
+    const auto rankWith = [&](const Range& capacitance_F) {
+        setPart(base_, madeRun, runOf(capacitance_F, shape_.dual, fan_F_));
+        RatingRow row = held(shape_.startCapacitor ? std::optional(beside_F) : std::nullopt);
+        // What hangs on the start capacitor is for the rows to say.
+        std::erase_if(row.findings, [](const Finding& each) {
+            return each.check->part != "run-capacitor" && each.check->id != "motor-carries-load";
+        });
+        return rankOf(row.findings, from_.leftOut, 0, 0, {});
+    };
+    for (const double value_uF : runSeries_uF) {
+        const double value_F = value_uF * 1e-6;
+        const Rank rank = rankWith(around(value_F));
+        if (rank.outcome != Outcome::pass) {
+            continue;
+        }
+        need.nominal_F.minimum = need.nominal_F.minimum == 0 ? value_F : need.nominal_F.minimum;
+        need.nominal_F.maximum = value_F;
+        if (!bestRank || isBetter(rank, *bestRank)) {
+            bestRank = rank;
+            need.used_F = value_F;
+        }
+    }
+    need.ofCase = own_F && rankWith(*own_F).outcome == Outcome::pass;
+    if (need.ofCase) {
+        need.used_F = own_F->middle();
+    }
+    if (need.used_F == 0) {
+        need.used_F = runSeries_uF[std::size(runSeries_uF) / 2] * 1e-6;
+    }
+    const Range used_F = need.ofCase ? *own_F : around(need.used_F);
+    setPart(base_, madeRun, runOf(used_F, shape_.dual, fan_F_));
+    bands_.run = need;
+}
+
+// The row's case with a relay in the middle of the bands, and what held shafts say of it.
+RatingRow BandFinder::held(const std::optional<Range>& capacitance_F)
+{
+    RatingRow row;
+    row.capacitance_F = capacitance_F;
+    row.input = base_;
+    if (capacitance_F && chosen(StockPlace::startCapacitor)) {
+        setPart(row.input, madeStart, startOf(*capacitance_F));
+    }
+    const Evidence evidence = heldEvidence(row.input, shape_.circuit, from_.motor, pool_);
+    if (makesRelay()) {
+        const CheckContext context = contextOf(row, evidence);
+        if (shape_.startDevice == PartKind::potentialRelay) {
+            row.device.potential = potentialRelayNeed(context);
+        } else {
+            row.device.current = currentRelayNeed(context);
+        }
+        if (!fitRelay(row)) {
+            row.rank.outcome = Outcome::fail;
+        }
+    }
+    row.findings = judge(row.input, shape_.circuit, {&evidence, 1});
+    judgeRow(row, {evidence});
+    return row;
+}
+
+// Puts a relay from the middle of the bands into the row's case; false where there is none.
+bool BandFinder::fitRelay(RatingRow& row)
+{
+    if (row.device.potential) {
+        const PotentialRelayNeed& need = *row.device.potential;
+        if (need.lowestPickUp_V >= need.highestPickUp_V) {
+            row.why = fmt::format(
+                "no pick-up volts fit: {:.0f} V are there before it may open, {:.0f} V when it "
+                "must have opened",
+                need.lowestPickUp_V, need.highestPickUp_V);
+            return false;
+        }
+        PotentialRelay relay = std::get<PotentialRelay>(deviceOf(PartKind::potentialRelay));
+        relay.pickUp_V = middleOf(need.lowestPickUp_V, need.highestPickUp_V);
+        const double highest_V = std::min(need.highestDropOut_V, relay.pickUp_V.minimum);
+        relay.dropOut_V = {0.2 * highest_V, 0.5 * highest_V};
+        setPart(row.input, madeDevice, relay);
+        return true;
+    }
+    if (row.device.current) {
+        const CurrentRelayNeed& need = *row.device.current;
+        if (need.lowestPullIn_A >= need.highestPullIn_A ||
+            need.lowestDropOut_A >= std::min(need.highestDropOut_A, need.highestPullIn_A)) {
+            row.why = fmt::format(
+                "no pull-in and drop-out amps fit: pull-in between {:.3g} and {:.3g} A, drop-out "
+                "between {:.3g} and {:.3g} A would be needed",
+                need.lowestPullIn_A, need.highestPullIn_A, need.lowestDropOut_A,
+                std::min(need.highestDropOut_A, need.highestPullIn_A));
+            return false;
+        }
+        CurrentRelay relay = std::get<CurrentRelay>(deviceOf(PartKind::currentRelay));
+        relay.dropOut_A = middleOf(need.lowestDropOut_A,
+                                   std::min(need.highestDropOut_A, 0.9 * need.highestPullIn_A));
+        relay.pullIn_A = middleOf(std::max(need.lowestPullIn_A, relay.dropOut_A.maximum),
+                                  need.highestPullIn_A);
+        setPart(row.input, madeDevice, relay);
+        return true;
+    }
+    row.why = "the motor does not carry its load, so the relay's volts or amps in running are not "
+              "known";
+    return false;
+}
+
+void BandFinder::judgeRow(RatingRow& row, const std::vector<Evidence>& evidence)
+{
+    row.findings = judge(row.input, shape_.circuit, evidence);
+    row.rank = rankOf(row.findings, from_.leftOut,
+                      startingTorque_Nm(contextOf(row, evidence.front())), 0,
+                      row.capacitance_F ? fmt::format("{:.6f}", row.capacitance_F->minimum * 1e6)
+                                        : std::string());
+    row.failing = Finding();
+    const Finding* worst = nullptr;
+    for (const Finding& each : row.findings) {
+        const bool counts = each.verdict == Verdict::fail && !from_.leftOut.contains(each.check);
+        if (counts && (worst == nullptr || relativeMargin(each) < relativeMargin(*worst))) {
+            worst = &each;
+        }
+    }
+    if (worst != nullptr) {
+        row.failing = *worst;
+    }
+    if (!row.why.empty()) {
+        row.rank.outcome = Outcome::fail;
+    }
+}
+
+// What the starts ask of the parts, put into them.
+void BandFinder::fitRatings(RatingRow& row, const std::vector<Evidence>& evidence)
+{
+    const auto need = [&](const char* id, const char* part, double rating) {
+        double highest = 0;
+        for (const Evidence& each : evidence) {
+            highest = std::max(
+                highest, neededRating(checkNamed(id, part), contextOf(row, each), rating).value_or(0));
+        }
+        return highest;
+    };
+    if (chosen(StockPlace::startCapacitor) && row.capacitance_F) {
+        StartCapacitor start = *chosenPart<StartCapacitor>(row.input, &CircuitChoice::startCapacitor);
+        row.seen_V = need("start-capacitor-volts", "start-capacitor", start.rated_V);
+        for (const double usual_V : preferredStartVolts_V()) {
+            if (usual_V >= row.seen_V) {
+                row.printed_V = usual_V;
+                break;
+            }
+        }
+        start.rated_V = row.printed_V > 0 ? row.printed_V : row.seen_V;
+        setPart(row.input, madeStart, start);
+    }
+    if (!makesRelay()) {
+        return;
+    }
+    row.device.contact_A = need("relay-contact-amps", "relay", ample);
+    const auto lowest = [&](const char* id, double rating, double bound) {
+        for (const Evidence& each : evidence) {
+            bound = std::min(bound, neededRating(checkNamed(id, "relay"), contextOf(row, each), rating)
+                                        .value_or(bound));
+        }
+        return bound;
+    };
+    if (row.device.potential) {
+        PotentialRelay relay = *chosenPart<PotentialRelay>(row.input, &CircuitChoice::startDevice);
+        PotentialRelayNeed& asked = *row.device.potential;
+        asked.highestDropOut_V = lowest("relay-holds-after-opening", relay.dropOut_V.maximum,
+                                        asked.highestDropOut_V);
+        relay.coilContinuous_V = asked.coilContinuous_V;
+        relay.contact_A = row.device.contact_A;
+        setPart(row.input, madeDevice, relay);
+    } else if (row.device.current) {
+        CurrentRelay relay = *chosenPart<CurrentRelay>(row.input, &CircuitChoice::startDevice);
+        CurrentRelayNeed& asked = *row.device.current;
+        asked.lowestPullIn_A =
+            std::max(asked.lowestPullIn_A,
+                     need("relay-stays-open-after-opening", "relay", relay.pullIn_A.minimum));
+        relay.coilContinuous_A = asked.coilContinuous_A;
+        relay.contact_A = row.device.contact_A;
+        setPart(row.input, madeDevice, relay);
+    }
+}
+
+void BandFinder::simulate(RatingRow& row)
+{
+    const std::vector<Evidence> evidence =
+        bestEvidence(row.input, shape_.circuit, from_.motor, pool_);
+    fitRatings(row, evidence);
+    judgeRow(row, evidence);
+    row.passes = row.rank.outcome == Outcome::pass;
+    if (row.passes && bands_.run && bands_.run->least_V == 0) {
+        const CheckContext context = contextOf(row, evidence.front());
+        for (const char* id : {"run-capacitor-volts", "run-capacitor-amps"}) {
+            bands_.run->least_V = std::max(
+                bands_.run->least_V,
+                neededRating(checkNamed(id, "run-capacitor"), context, ample).value_or(0));
+        }
+    }
+    if (row.passes && (!bestRank_ || isBetter(row.rank, *bestRank_))) {
+        bestRank_ = row.rank;
+        bestEvidence_ = evidence;
+    }
+}
+
+// Starts from the rows that held shafts leave, nearest to the middle first; once one passes, from
+// there outwards until one fails: what passes lies side by side.
+void BandFinder::walk(std::vector<RatingRow>& rows)
+{
+    std::vector<std::size_t> left;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        if (rows[i].rank.outcome != Outcome::fail) {
+            left.push_back(i);
+        }
+    }
+    double middle = 0;
+    const CatalogPart* const begin = from_.input.parts.find(from_.bestStart);
+    const auto* const known = begin != nullptr ? std::get_if<StartCapacitor>(&begin->data) : nullptr;
+    for (const std::size_t i : left) {
+        middle += rows[i].capacitance_F
+                      ? std::log(rows[i].capacitance_F->middle()) / static_cast<double>(left.size())
+                      : 0;
+    }
+    if (known != nullptr) {
+        middle = std::log(known->capacitance_F.middle());
+    }
+    std::vector<std::size_t> order = left;
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        const auto away = [&](std::size_t i) {
+            return rows[i].capacitance_F
+                       ? std::abs(std::log(rows[i].capacitance_F->middle()) - middle)
+                       : 0;
+        };
+        return away(a) < away(b);
+    });
+    std::size_t done = 0;
+    const auto passes = [&](std::size_t i) {
+        if (progress_) {
+            progress_(done++, left.size());
+        }
+        simulate(rows[i]);
+        return rows[i].passes;
+    };
+    for (const std::size_t first : order) {
+        if (!passes(first)) {
+            continue;
+        }
+        for (std::size_t i = first + 1; i < rows.size(); ++i) {
+            if (rows[i].rank.outcome == Outcome::fail || !passes(i)) {
+                break;
+            }
+        }
+        for (std::size_t i = first; i-- > 0;) {
+            if (rows[i].rank.outcome == Outcome::fail || !passes(i)) {
+                break;
+            }
+        }
+        return;
+    }
+}
+
+// The made-up parts of the best row, as `check` judges any.
+void BandFinder::prove()
+{
+    if (!bands_.best) {
+        return;
+    }
+    const RatingRow& row = bands_.rows[*bands_.best];
+    CheckStudy study;
+    study.circuit = shape_.circuit;
+    study.motor = from_.motor;
+    study.evidence = bestEvidence_;
+    study.findings = row.findings;
+    decideBySamples(row.input, study, options_, pool_, progress_);
+    bands_.proof = outcomeOf(study.findings, from_.leftOut);
+    bands_.proofFindings = study.findings;
+}
+
+RatingBands BandFinder::run()
+{
+    prepare();
+    if (shape_.startDevice && base_.circuit->startDevice.empty()) {
+        return bands_;  // no device of that kind is known
+    }
+    findRun();
+    std::vector<RatingRow> rows;
+    if (shape_.startCapacitor && chosen(StockPlace::startCapacitor)) {
+        for (const Range& printed_F : preferredStartRanges_F()) {
+            rows.push_back(held(printed_F));
+            for (const CatalogPart& part : from_.offer.onShelf) {
+                const auto* const start = std::get_if<StartCapacitor>(&part.data);
+                if (start != nullptr && isPrintedAs(start->capacitance_F, printed_F)) {
+                    rows.back().onShelf.push_back(part.id);
+                }
+            }
+        }
+    } else {
+        rows.push_back(held(std::nullopt));
+    }
+    walk(rows);
+    std::optional<RatingRow> nearest;
+    for (RatingRow& row : rows) {
+        if (row.passes) {
+            if (row.rank.name == bestRank_->name) {
+                bands_.best = bands_.rows.size();
+            }
+            bands_.rows.push_back(std::move(row));
+        } else if (!nearest || isBetter(row.rank, nearest->rank)) {
+            nearest = std::move(row);
+        }
+    }
+    if (bands_.rows.empty()) {
+        bands_.nearest = std::move(nearest);
+    }
+    prove();
+    return std::move(bands_);
+}
+
+}  // namespace
+
+std::vector<RatingBands> ratingBands(const BandInput& from, const CheckOptions& options,
+                                     SimulatorPool& pool, const StudyProgress& progress)
+{
+    const CatalogPart* const named = from.input.parts.find(from.input.circuit->startDevice);
+    const std::optional<PartKind> wanted =
+        named != nullptr ? startDeviceKind(named->data) : std::nullopt;
+    std::vector<const CircuitShape*> shapes;
+    const auto isRelay = [](const CircuitShape& shape) {
+        return shape.startDevice == PartKind::potentialRelay ||
+               shape.startDevice == PartKind::currentRelay;
+    };
+    const auto collect = [&](const auto& fits) {
+        for (const CircuitShape& shape : from.offer.shapes) {
+            const bool known = std::any_of(
+                shapes.begin(), shapes.end(), [&shape](const CircuitShape* each) {
+                    return each->startDevice == shape.startDevice &&
+                           each->startCapacitor == shape.startCapacitor;
+                });
+            if (!known && fits(shape)) {
+                shapes.push_back(&shape);
+            }
+        }
+    };
+    if (wanted) {
+        collect([&](const CircuitShape& shape) { return shape.startDevice == wanted; });
+    }
+    if (shapes.empty()) {
+        collect(isRelay);
+    }
+    if (shapes.empty()) {
+        collect([](const CircuitShape& /*shape*/) { return true; });
+    }
+    std::vector<RatingBands> all;
+    for (const CircuitShape* shape : shapes) {
+        all.push_back(BandFinder(from, *shape, options, pool, progress).run());
+    }
+    return all;
+}
+
+}  // namespace splitstart

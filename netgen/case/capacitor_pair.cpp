@@ -137,7 +137,8 @@ std::string pairWords(const CapacitorPair& pair)
 std::string pairWiring(const CapacitorPair& pair)
 {
     return pair.connection == PairConnection::parallel
-               ? "join one terminal of each, and the other terminal of each; the two joints are the "
+               ? "join one terminal of each, and the other terminal of each; the two joints are "
+                 "the "
                  "terminals of the pair"
                : "join one terminal of one with one of the other; the two that are left are the "
                  "terminals of the pair, and each keeps its own bleed resistor";

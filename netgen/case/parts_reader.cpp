@@ -300,9 +300,9 @@ const StartCapacitor* memberOf(PartsList& parts, const CatalogPart& pair, const 
     if (capacitor == nullptr || capacitor->pair) {
         std::string hint;
         if (part != nullptr) {
-            hint = fmt::format("\"{}\" is a {}.", part->id,
-                               capacitor != nullptr ? pairReader.element
-                                                    : partElementName(part->data));
+            hint = fmt::format(
+                "\"{}\" is a {}.", part->id,
+                capacitor != nullptr ? pairReader.element : partElementName(part->data));
         }
         problems.add({pair.place,
                       fmt::format("{}/{}", pairReader.element, attribute),
@@ -381,8 +381,12 @@ void resolvePairs(PartsList& parts, ProblemList& problems)
                                     ? whyNotInSeries(*first, *second)
                                     : std::string();
         if (!why.empty()) {
-            problems.add({part.place, fmt::format("{}/connection", pairReader.element), "series",
-                          "two capacitors that are alike", fmt::format("{}.", why), {}});
+            problems.add({part.place,
+                          fmt::format("{}/connection", pairReader.element),
+                          "series",
+                          "two capacitors that are alike",
+                          fmt::format("{}.", why),
+                          {}});
             continue;
         }
         part.highestAmbient_degC = lowerOf(parts.find(pair.first)->highestAmbient_degC,

@@ -71,8 +71,7 @@ constexpr AttributeSpec reference(std::string_view name,
                                   std::span<const std::string_view> partElements,
                                   Presence presence = optional)
 {
-    return {name,          ValueKind::reference, plain, 0, 0, presence.required, {},
-            partElements};
+    return {name, ValueKind::reference, plain, 0, 0, presence.required, {}, partElements};
 }
 
 // The elements that stand for parts, as children of <parts>.

@@ -117,8 +117,7 @@ int chooseCommand(const std::vector<std::string>& arguments)
     options.ratings = values["ratings"].as<bool>();
     const int sureTop = values["sure-top"].as<int>();
     if (sureTop < 1 || sureTop > mostSure) {
-        throw UsageError(
-            fmt::format("--sure-top: found {}; allowed: 1 to {}", sureTop, mostSure));
+        throw UsageError(fmt::format("--sure-top: found {}; allowed: 1 to {}", sureTop, mostSure));
     }
     options.sureTop = static_cast<std::size_t>(sureTop);
     const Case input = caseFrom(values);

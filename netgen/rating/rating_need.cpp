@@ -1,10 +1,7 @@
 #include "rating/rating_need.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <limits>
-#include <stdexcept>
 
 #include "rating/check_readers.h"
 
@@ -32,24 +29,17 @@ std::optional<double> overTables(
 
 }  // namespace
 
-const Check& checkNamed(std::string_view id, std::string_view part)
+std::optional<double> neededRating(std::string_view checkId, const CheckContext& context,
+                                   double rating)
 {
     const std::span<const Check> all = allChecks();
-    const auto found = std::find_if(all.begin(), all.end(), [&](const Check& check) {
-        return check.id == id && check.part == part;
+    const auto check = std::find_if(all.begin(), all.end(), [&](const Check& each) {
+        return each.id == checkId && each.applies(context);
     });
-    if (found == all.end()) {
-        throw std::out_of_range(fmt::format("no check {} of {}", id, part));
-    }
-    return *found;
-}
-
-std::optional<double> neededRating(const Check& check, const CheckContext& context, double rating)
-{
-    if (!check.applies(context)) {
+    if (check == all.end()) {
         return std::nullopt;
     }
-    const CheckReading reading = check.read(context);
+    const CheckReading reading = check->read(context);
     if (!reading.undecidedBecause.empty() || reading.comparisons.empty()) {
         return std::nullopt;
     }
@@ -70,7 +60,7 @@ std::optional<PotentialRelayNeed> potentialRelayNeed(const CheckContext& context
 {
     const PotentialRelay& relay = *startDevice<PotentialRelay>(context);
     const auto need = [&context](const char* id, double rating) {
-        return neededRating(checkNamed(id, "relay"), context, rating);
+        return neededRating(id, context, rating);
     };
     const auto standing_V = need("relay-closed-at-standstill", relay.pickUp_V.minimum);
     const auto reached_V = need("relay-pick-up-reached", relay.pickUp_V.maximum);
@@ -82,8 +72,8 @@ std::optional<PotentialRelayNeed> potentialRelayNeed(const CheckContext& context
             if (!held.coil_V) {
                 return std::nullopt;
             }
-            return *held.coil_V / coilTemperatureFactor(relay, winding_degC,
-                                                        context.input.supply.frequency_Hz);
+            return *held.coil_V /
+                   coilTemperatureFactor(relay, winding_degC, context.input.supply.frequency_Hz);
         });
     if (!standing_V || !reached_V || !running_V || !coil_V || !early_V) {
         return std::nullopt;
@@ -95,7 +85,7 @@ std::optional<CurrentRelayNeed> currentRelayNeed(const CheckContext& context)
 {
     const CurrentRelay& relay = *startDevice<CurrentRelay>(context);
     const auto need = [&context](const char* id, double rating) {
-        return neededRating(checkNamed(id, "relay"), context, rating);
+        return neededRating(id, context, rating);
     };
     const auto pullsIn_A = need("relay-pulls-in", relay.pullIn_A.maximum);
     const auto staysOpen_A = need("relay-stays-open-running", relay.pullIn_A.minimum);

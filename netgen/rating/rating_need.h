@@ -10,14 +10,13 @@
 namespace splitstart
 {
 
-// The row of the table of checks with that id for that part. Throws std::out_of_range.
-const Check& checkNamed(std::string_view id, std::string_view part);
-
 // With a part whose rating is `rating`: what the rating must be at the least (a check that the
 // value is at most the limit), or at the most (one that it is at least the limit), for that check
-// to pass exactly. Every limit must be in proportion to the rating. Empty where the check compares
-// nothing, cannot be judged, or is beyond its limit by an unknown amount.
-std::optional<double> neededRating(const Check& check, const CheckContext& context, double rating);
+// to pass exactly. Every limit must be in proportion to the rating. Empty where no check of
+// that id applies (start devices of different kinds share some ids), or it compares nothing, cannot
+// be judged, or is beyond its limit by an unknown amount.
+std::optional<double> neededRating(std::string_view checkId, const CheckContext& context,
+                                   double rating);
 
 // Of a potential relay with its coil, from held shafts.
 struct PotentialRelayNeed {

@@ -37,6 +37,7 @@ const char* depthName(Depth depth)
 {
     return depth == Depth::labels      ? "labels"
            : depth == Depth::heldShaft ? "held shaft"
+           : depth == Depth::fewStarts ? "few starts"
                                        : "starts";
 }
 
@@ -86,10 +87,9 @@ Json rangeJson(double minimum, double maximum)
 Json rowJson(const RatingRow& row)
 {
     Json json;
-    json["start_capacitor_uf"] =
-        row.capacitance_F
-            ? rangeJson(row.capacitance_F->minimum * micro, row.capacitance_F->maximum * micro)
-            : Json(nullptr);
+    json["start_capacitor_uf"] = row.capacitance_F ? rangeJson(row.capacitance_F->minimum * micro,
+                                                               row.capacitance_F->maximum * micro)
+                                                   : Json(nullptr);
     json["in_stock"] = row.onShelf;
     json["start_capacitor_sees_v"] = row.seen_V;
     json["start_capacitor_volts"] = row.printed_V > 0 ? Json(row.printed_V) : Json(nullptr);
@@ -124,8 +124,8 @@ Json bandsJson(const RatingBands& bands)
         json["run_capacitor"] = {
             {"microfarads", bands.run->used_F * micro},
             {"as_the_case_has_it", bands.run->ofCase},
-            {"passing_microfarads", rangeJson(bands.run->nominal_F.minimum * micro,
-                                              bands.run->nominal_F.maximum * micro)},
+            {"passing_microfarads",
+             rangeJson(bands.run->nominal_F.minimum * micro, bands.run->nominal_F.maximum * micro)},
             {"least_v", bands.run->least_V}};
     }
     Json rows = Json::array();
@@ -152,8 +152,7 @@ Json bandsJson(const RatingBands& bands)
 std::string choiceJson(const Case& input, const Choice& choice)
 {
     Json json = {{"schema", 1}, {"case", input.name}, {"invented", input.invented}};
-    const SureChoice* const best =
-        choice.recommended ? &choice.sure[*choice.recommended] : nullptr;
+    const SureChoice* const best = choice.recommended ? &choice.sure[*choice.recommended] : nullptr;
     json["verdict"] = choice.motor.health.safe.answer == EnergiseAnswer::no ? "do not energise"
                       : isFit(choice)                                       ? "fit"
                       : best != nullptr && best->outcome == Outcome::fail   ? "nothing fit"
@@ -169,14 +168,13 @@ std::string choiceJson(const Case& input, const Choice& choice)
     Json sure = Json::array();
     for (const SureChoice& each : choice.sure) {
         const VerdictCounts counts = verdictCounts(each.study.motor, each.study.findings);
-        sure.push_back({{"name", choice.candidates[each.candidate].rank.name},
-                        {"outcome", outcomeName(each.outcome)},
-                        {"machines_looked_at", each.study.machines.size()},
-                        {"counts",
-                         {{"fail", counts.fail},
-                          {"undecided", counts.undecided},
-                          {"pass", counts.pass}}},
-                        {"findings", findingsJson(each.study.findings)}});
+        sure.push_back(
+            {{"name", choice.candidates[each.candidate].rank.name},
+             {"outcome", outcomeName(each.outcome)},
+             {"machines_looked_at", each.study.machines.size()},
+             {"counts",
+              {{"fail", counts.fail}, {"undecided", counts.undecided}, {"pass", counts.pass}}},
+             {"findings", findingsJson(each.study.findings)}});
     }
     json["judged"] = sure;
     json["whatever_is_fitted"] = findingsJson(choice.everywhere);

@@ -142,8 +142,8 @@ void ChoicePage::writeSure(const SureChoice& sure)
     if (machines == 0) {
         text += "; the motor is given in full, so its checks hold at both ends of the tolerances";
     } else {
-        text += fmt::format(", judged over {} machines that the readings and labels allow",
-                            machines);
+        text +=
+            fmt::format(", judged over {} machines that the readings and labels allow", machines);
     }
     if (least != nullptr && least->holds < least->samples) {
         text += fmt::format("; the least sure, {}, holds in {} of {}", least->check->id,
@@ -211,7 +211,7 @@ void ChoicePage::writeAnswer()
         if (&tried != best) {
             page_.paragraph(
                 fmt::format("Judged in the same way: {}: {}.", candidateOf(tried).rank.name,
-                            tried.outcome == Outcome::pass      ? "it passes too"
+                            tried.outcome == Outcome::pass ? "it passes too"
                             : tried.outcome == Outcome::undecided
                                 ? "undecided over what is possible"
                                 : "it fails"),
@@ -220,9 +220,9 @@ void ChoicePage::writeAnswer()
     }
     if (best->outcome != Outcome::pass) {
         for (const Finding& each : best->study.findings) {
-            const bool everywhere = std::any_of(
-                choice_.everywhere.begin(), choice_.everywhere.end(),
-                [&each](const Finding& other) { return other.check == each.check; });
+            const bool everywhere =
+                std::any_of(choice_.everywhere.begin(), choice_.everywhere.end(),
+                            [&each](const Finding& other) { return other.check == each.check; });
             if (each.verdict != Verdict::pass && !everywhere) {
                 writeFinding(each, 2);
             }
@@ -259,14 +259,13 @@ void ChoicePage::writeCandidate(std::size_t index)
         return;
     }
     if (rank.outcome == Outcome::pass) {
-        const std::string spare = rank.margins_percent.empty()
-                                      ? std::string()
-                                      : fmt::format("worst margin {} % of its limit, ",
-                                                    rank.margins_percent.front());
-        page_.paragraph(
-            fmt::format("{}{} at standstill at the lowest line, hot", spare,
-                        withUnit(rank.startingTorque_Nm, "N m")),
-            6, 2);
+        const std::string spare =
+            rank.margins_percent.empty()
+                ? std::string()
+                : fmt::format("worst margin {} % of its limit, ", rank.margins_percent.front());
+        page_.paragraph(fmt::format("{}{} at standstill at the lowest line, hot", spare,
+                                    withUnit(rank.startingTorque_Nm, "N m")),
+                        6, 2);
         return;
     }
     std::vector<std::string_view> failing;
@@ -366,10 +365,11 @@ void ChoicePage::writeLines()
         }
     }
     if (!missing.empty()) {
-        page_.paragraph(fmt::format("The case's own parts list lacks {}: name the stock file there, "
-                                    "or copy the lines.",
-                                    fmt::join(missing, ", ")),
-                        2);
+        page_.paragraph(
+            fmt::format("The case's own parts list lacks {}: name the stock file there, "
+                        "or copy the lines.",
+                        fmt::join(missing, ", ")),
+            2);
     }
     const CircuitChoice& old = *input_.circuit;
     const bool capacitorsStay =
@@ -389,11 +389,10 @@ void ChoicePage::writeRow(const RatingRow& row, bool best)
     std::string head = "start device";
     if (row.capacitance_F) {
         const std::string volts =
-            row.printed_V > 0
-                ? fmt::format("{:.0f} V or more (it sees {})", row.printed_V,
-                              withUnit(row.seen_V, "V"))
-                : fmt::format("at least {}, more than such capacitors are made for",
-                              withUnit(row.seen_V, "V"));
+            row.printed_V > 0 ? fmt::format("{:.0f} V or more (it sees {})", row.printed_V,
+                                            withUnit(row.seen_V, "V"))
+                              : fmt::format("at least {}, more than such capacitors are made for",
+                                            withUnit(row.seen_V, "V"));
         head = fmt::format("start capacitor {:.0f} to {:.0f} uF, {}",
                            row.capacitance_F->minimum * micro, row.capacitance_F->maximum * micro,
                            volts);
@@ -503,12 +502,11 @@ void ChoicePage::writeNotes()
 
 std::string ChoicePage::text()
 {
-    page_.heading(
-        fmt::format("{}{}", input_.name, input_.invented ? " (INVENTED demo data)" : ""));
-    const Circuit& circuit = choice_.candidates.empty()
-                                 ? choice_.offer.shapes.front().circuit
-                                 : choice_.offer.shapes[choice_.candidates.front().combination.shape]
-                                       .circuit;
+    page_.heading(fmt::format("{}{}", input_.name, input_.invented ? " (INVENTED demo data)" : ""));
+    const Circuit& circuit =
+        choice_.candidates.empty()
+            ? choice_.offer.shapes.front().circuit
+            : choice_.offer.shapes[choice_.candidates.front().combination.shape].circuit;
     page_.paragraph(fmt::format("{}: {}", circuit.type, circuit.description));
     page_.blank();
     writeAnswer();

@@ -56,7 +56,7 @@ std::string comparisonText(const Finding& finding)
 
 std::string findingText(const Finding& finding)
 {
-    return !finding.hasLimit                ? std::string()
+    return !finding.hasLimit             ? std::string()
            : finding.check->unit.empty() ? countText(finding)
                                          : comparisonText(finding);
 }

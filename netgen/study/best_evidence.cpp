@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "study/held_shaft.h"
@@ -45,8 +46,21 @@ double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
 }
 
 std::vector<StartJob> startJobs(const Case& input, const Circuit& circuit, const MotorStudy& motor,
-                                std::optional<Pressures> pressures)
+                                Corners corners, std::optional<Pressures> pressures)
 {
+    std::vector<Corner> all = checkCorners(input);
+    if (corners == Corners::few) {
+        const auto [lowest, highest] = std::minmax_element(
+            all.begin(), all.end(),
+            [](const Corner& a, const Corner& b) { return a.line_ratio < b.line_ratio; });
+        const double low_ratio = lowest->line_ratio;
+        const double high_ratio = highest->line_ratio;
+        std::erase_if(all, [=](const Corner& corner) {
+            const bool wanted = isHot(corner.winding_degC) ? corner.line_ratio == low_ratio
+                                                           : corner.line_ratio == high_ratio;
+            return !wanted || corner.switchOn_deg || corner.capacitors;
+        });
+    }
     std::vector<StartJob> jobs;
     const auto add = [&](Corner corner, bool restart) {
         corner.pressures = pressures.value_or(corner.pressures);
@@ -54,11 +68,13 @@ std::vector<StartJob> startJobs(const Case& input, const Circuit& circuit, const
                         simulationModel(input, circuit, motor.motor.circuit,
                                         motor.motor.ratedTorque_Nm.value, corner)});
     };
-    for (const Corner& corner : checkCorners(input)) {
+    for (const Corner& corner : all) {
         add(corner, false);
     }
-    for (const Corner& corner : restartCorners(input)) {
-        add(corner, true);
+    if (corners == Corners::all) {
+        for (const Corner& corner : restartCorners(input)) {
+            add(corner, true);
+        }
     }
     return jobs;
 }
@@ -78,15 +94,16 @@ Evidence heldEvidence(const Case& input, const Circuit& circuit, const MotorStud
 }
 
 std::vector<Evidence> withStarts(const Evidence& held, const Case& input, const Circuit& circuit,
-                                 const MotorStudy& motor, SimulatorPool& pool,
+                                 const MotorStudy& motor, Corners corners, SimulatorPool& pool,
                                  const StudyProgress& progress)
 {
     std::vector<Evidence> all = {held};
-    addStarts(all.back(), input, startJobs(input, circuit, motor), pool, progress);
+    addStarts(all.back(), input, startJobs(input, circuit, motor, corners), pool, progress);
     if (pressuresAreOpen(input, motor)) {
         all.push_back(held);
         all.back().motor = "pressures not equalised at the start";
-        addStarts(all.back(), input, startJobs(input, circuit, motor, Pressures::unequalised), pool,
+        addStarts(all.back(), input,
+                  startJobs(input, circuit, motor, corners, Pressures::unequalised), pool,
                   progress);
     }
     return all;
@@ -96,8 +113,8 @@ std::vector<Evidence> bestEvidence(const Case& input, const Circuit& circuit,
                                    const MotorStudy& motor, SimulatorPool& pool,
                                    const StudyProgress& progress)
 {
-    return withStarts(heldEvidence(input, circuit, motor, pool), input, circuit, motor, pool,
-                      progress);
+    return withStarts(heldEvidence(input, circuit, motor, pool), input, circuit, motor,
+                      Corners::all, pool, progress);
 }
 
 }  // namespace splitstart

@@ -13,11 +13,15 @@
 namespace splitstart
 {
 
-// The starts of the best estimate at every corner, and again after the shortest off time; with the
-// pressures at the start that are given, instead of the case's. `input` with the motor's source
-// (withSource).
+// Which of the corners. Few: the lowest line with hot windings and the highest with cold ones,
+// where most of what fails does so.
+enum class Corners { few, all };
+
+// The starts of the best estimate at these corners, and (of all) again after the shortest off time;
+// with the pressures at the start that are given, instead of the case's. `input` with the motor's
+// source (withSource).
 std::vector<StartJob> startJobs(const Case& input, const Circuit& circuit, const MotorStudy& motor,
-                                std::optional<Pressures> pressures = {});
+                                Corners corners, std::optional<Pressures> pressures = {});
 
 // Held shafts alone: evidence without any start. Whatever fails on it fails on bestEvidence() too,
 // since that makes the same comparisons and more. Throws SimulationError.
@@ -30,9 +34,10 @@ std::vector<Evidence> bestEvidence(const Case& input, const Circuit& circuit,
                                    const MotorStudy& motor, SimulatorPool& pool,
                                    const StudyProgress& progress = {});
 
-// The same, where the evidence of the held shafts is there already.
+// The same, where the evidence of the held shafts is there already; with few corners, whatever
+// fails on it fails on bestEvidence() too.
 std::vector<Evidence> withStarts(const Evidence& held, const Case& input, const Circuit& circuit,
-                                 const MotorStudy& motor, SimulatorPool& pool,
+                                 const MotorStudy& motor, Corners corners, SimulatorPool& pool,
                                  const StudyProgress& progress = {});
 
 }  // namespace splitstart

@@ -26,9 +26,8 @@ using Checks = std::set<const Check*>;
 
 const Finding* findingOf(const Candidate& candidate, const Check* check)
 {
-    const auto found =
-        std::find_if(candidate.findings.begin(), candidate.findings.end(),
-                     [check](const Finding& each) { return each.check == check; });
+    const auto found = std::find_if(candidate.findings.begin(), candidate.findings.end(),
+                                    [check](const Finding& each) { return each.check == check; });
     return found == candidate.findings.end() ? nullptr : &*found;
 }
 
@@ -40,7 +39,7 @@ bool judgesTheStock(const Check& check, const std::set<StockPlace>& kept)
 }
 
 // Checks that judge what is not chosen, and that none of these candidates passes. One that fails
-// for want of a better part of the stock, such as a start, may be among them: what a part would
+// for want of a better part, such as a start, may be among them: what a part would
 // have to be for it is for the ratings to say.
 Checks failingEverywhere(const std::vector<const Candidate*>& candidates,
                          const std::set<StockPlace>& kept, bool undecidedToo)
@@ -49,9 +48,8 @@ Checks failingEverywhere(const std::vector<const Candidate*>& candidates,
     for (const Check& check : allChecks()) {
         const auto notPassed = [&](const Candidate* each) {
             const Finding* const finding = findingOf(*each, &check);
-            return finding != nullptr &&
-                   (finding->verdict == Verdict::fail ||
-                    (undecidedToo && finding->verdict == Verdict::undecided));
+            return finding != nullptr && (finding->verdict == Verdict::fail ||
+                                          (undecidedToo && finding->verdict == Verdict::undecided));
         };
         if (!candidates.empty() && !judgesTheStock(check, kept) &&
             std::all_of(candidates.begin(), candidates.end(), notPassed)) {
@@ -75,8 +73,7 @@ Checks sameEverywhere(const std::vector<const Candidate*>& candidates)
         const auto alike = [&](const Candidate* each) {
             const Finding* const finding = findingOf(*each, &check);
             return finding != nullptr && finding->hasValue &&
-                   std::abs(finding->margin - first->margin) <=
-                       same_ratio * std::abs(first->limit);
+                   std::abs(finding->margin - first->margin) <= same_ratio * std::abs(first->limit);
         };
         if (std::all_of(candidates.begin(), candidates.end(), alike)) {
             checks.insert(&check);
@@ -105,9 +102,11 @@ private:
     void judgeCandidate(Candidate& candidate, const std::vector<Evidence>& evidence, Depth depth);
     // What was simulated, by the decks that it takes: parts that differ in ratings alone share it.
     using Key = std::vector<std::size_t>;
-    [[nodiscard]] Key startsKey(const Case& input, const Circuit& circuit) const;
+    [[nodiscard]] Key startsKey(const Case& input, const Circuit& circuit, Corners corners) const;
     std::shared_ptr<const Evidence> heldOf(const Case& input, const Circuit& circuit);
-    void simulate(Candidate& candidate);
+    void simulate(Candidate& candidate, Corners corners);
+    void simulateAll(const std::vector<std::size_t>& indices, Corners corners);
+    [[nodiscard]] std::vector<std::size_t> nearest(Depth depth);
     SureChoice judgedSurely(std::size_t index);
     [[nodiscard]] const Circuit& circuitOf(const Candidate& candidate) const
     {
@@ -207,8 +206,8 @@ std::shared_ptr<const Evidence> Chooser::heldOf(const Case& input, const Circuit
     }
     std::shared_ptr<const Evidence>& known = held_[key];
     if (!known) {
-        known = std::make_shared<const Evidence>(
-            heldEvidence(input, circuit, choice_.motor, pool_));
+        known =
+            std::make_shared<const Evidence>(heldEvidence(input, circuit, choice_.motor, pool_));
     }
     return known;
 }
@@ -226,53 +225,37 @@ void Chooser::holdShafts()
     }
 }
 
-Chooser::Key Chooser::startsKey(const Case& input, const Circuit& circuit) const
+Chooser::Key Chooser::startsKey(const Case& input, const Circuit& circuit, Corners corners) const
 {
     Key key;
-    for (const StartJob& job : startJobs(input, circuit, choice_.motor)) {
+    for (const StartJob& job : startJobs(input, circuit, choice_.motor, corners)) {
         key.push_back(std::hash<std::string>()(writeDeck(job.model, {}, {})));
     }
     return key;
 }
 
-void Chooser::simulate(Candidate& candidate)
+void Chooser::simulate(Candidate& candidate, Corners corners)
 {
     const Case input = caseOf(choice_.input, candidate.combination);
     const Circuit& circuit = circuitOf(candidate);
-    std::shared_ptr<const std::vector<Evidence>>& known = starts_[startsKey(input, circuit)];
+    std::shared_ptr<const std::vector<Evidence>>& known =
+        starts_[startsKey(input, circuit, corners)];
     if (!known) {
         known = std::make_shared<const std::vector<Evidence>>(
-            withStarts(*heldOf(input, circuit), input, circuit, choice_.motor, pool_));
+            withStarts(*heldOf(input, circuit), input, circuit, choice_.motor, corners, pool_));
     }
-    judgeCandidate(candidate, *known, Depth::starts);
+    judgeCandidate(candidate, *known, corners == Corners::few ? Depth::fewStarts : Depth::starts);
 }
 
-void Chooser::runStarts()
+void Chooser::simulateAll(const std::vector<std::size_t>& indices, Corners corners)
 {
-    // Where nothing is left, the nearest are looked at all the same: `check` would not stop at a
-    // held shaft either.
-    constexpr std::size_t nearest = 3;
-    std::vector<std::size_t> left = alive(Depth::heldShaft);
-    if (left.empty()) {
-        for (std::size_t i = 0; i < choice_.candidates.size(); ++i) {
-            Candidate& each = choice_.candidates[i];
-            each.rank = rankOf(each.findings, {}, torque_Nm_[&each], each.combination.pieces,
-                               combinationName(each.combination));
-            if (each.depth == Depth::heldShaft) {
-                left.push_back(i);
-            }
-        }
-        std::sort(left.begin(), left.end(), [this](std::size_t a, std::size_t b) {
-            return isBetter(choice_.candidates[a].rank, choice_.candidates[b].rank);
-        });
-        left.resize(std::min(left.size(), nearest));
-    }
     std::size_t done = 0;
-    for (const std::size_t i : left) {
-        report("simulating starts", done++, left.size());
+    for (const std::size_t i : indices) {
+        report(corners == Corners::few ? "simulating first starts" : "simulating all starts",
+               done++, indices.size());
         Candidate& candidate = choice_.candidates[i];
         try {
-            simulate(candidate);
+            simulate(candidate, corners);
         } catch (const SimulationError& error) {
             // One that ngspice cannot follow is no reason to say nothing of the others.
             if (error.fault() != SimulationFault::aborted &&
@@ -282,6 +265,40 @@ void Chooser::runStarts()
             candidate.notSimulated = error.what();
         }
     }
+}
+
+// The few of that depth that come nearest to passing.
+std::vector<std::size_t> Chooser::nearest(Depth depth)
+{
+    constexpr std::size_t few = 3;
+    std::vector<std::size_t> left;
+    for (std::size_t i = 0; i < choice_.candidates.size(); ++i) {
+        Candidate& each = choice_.candidates[i];
+        if (each.depth == depth && each.notSimulated.empty()) {
+            each.rank = rankOf(each.findings, {}, torque_Nm_[&each], each.combination.pieces,
+                               combinationName(each.combination));
+            left.push_back(i);
+        }
+    }
+    std::sort(left.begin(), left.end(), [this](std::size_t a, std::size_t b) {
+        return isBetter(choice_.candidates[a].rank, choice_.candidates[b].rank);
+    });
+    left.resize(std::min(left.size(), few));
+    return left;
+}
+
+// Where nothing is left, the nearest are looked at all the same: `check` would not stop there
+// either.
+void Chooser::runStarts()
+{
+    std::vector<std::size_t> left = alive(Depth::heldShaft);
+    if (left.empty()) {
+        simulateAll(nearest(Depth::heldShaft), Corners::all);
+        return;
+    }
+    simulateAll(left, Corners::few);
+    left = alive(Depth::fewStarts);
+    simulateAll(left.empty() ? nearest(Depth::fewStarts) : left, Corners::all);
 }
 
 void Chooser::rank()
@@ -343,7 +360,7 @@ SureChoice Chooser::judgedSurely(std::size_t index)
     for (const std::string& note : assumedPartNotes(input)) {
         sure.study.motor.notes.push_back(note);
     }
-    sure.study.evidence = *starts_.at(startsKey(input, sure.study.circuit));
+    sure.study.evidence = *starts_.at(startsKey(input, sure.study.circuit, Corners::all));
     sure.study.findings = candidate.findings;
     const std::string phase = fmt::format("judging {}", candidate.rank.name);
     decideBySamples(input, sure.study, options_.check, pool_,
@@ -357,10 +374,9 @@ void Chooser::judgeSurely()
 {
     constexpr std::size_t mostTries = 4;
     constexpr std::size_t triesWithoutHope = 2;
-    const bool hope = !choice_.candidates.empty() &&
-                      choice_.candidates.front().rank.outcome != Outcome::fail;
-    const std::size_t tries =
-        std::max(options_.sureTop, hope ? mostTries : triesWithoutHope);
+    const bool hope =
+        !choice_.candidates.empty() && choice_.candidates.front().rank.outcome != Outcome::fail;
+    const std::size_t tries = std::max(options_.sureTop, hope ? mostTries : triesWithoutHope);
     for (std::size_t i = 0; i < choice_.candidates.size() && choice_.sure.size() < tries; ++i) {
         const Candidate& each = choice_.candidates[i];
         if (each.depth != Depth::starts || !each.notSimulated.empty()) {
@@ -403,11 +419,10 @@ const Finding* reasonOf(const Candidate& candidate, StockPlace place, const Chec
 
 std::size_t failuresOf(const Candidate& candidate, const Checks& everywhere)
 {
-    return static_cast<std::size_t>(
-        std::count_if(candidate.findings.begin(), candidate.findings.end(),
-                      [&](const Finding& each) {
-                          return each.verdict == Verdict::fail && !everywhere.contains(each.check);
-                      }));
+    return static_cast<std::size_t>(std::count_if(
+        candidate.findings.begin(), candidate.findings.end(), [&](const Finding& each) {
+            return each.verdict == Verdict::fail && !everywhere.contains(each.check);
+        }));
 }
 
 void Chooser::reject()
@@ -430,9 +445,14 @@ void Chooser::reject()
                 continue;
             }
             passes = passes || sureOutcome(i) == Outcome::pass;
-            // The best in its rank may fail more checks than one that is looked at no further.
-            if (!best || failuresOf(each, everywhere_) <
-                             failuresOf(choice_.candidates[*best], everywhere_)) {
+            // Rather alone than in a pair; rather one that was looked at more closely, since what
+            // fails by its labels is not known to fail nothing else.
+            const auto merit = [this](const Candidate& candidate) {
+                return std::tuple(candidate.combination.pair ? 1 : 0,
+                                  -static_cast<int>(candidate.depth),
+                                  failuresOf(candidate, everywhere_));
+            };
+            if (!best || merit(each) < merit(choice_.candidates[*best])) {
                 best = i;
             }
         }
@@ -440,10 +460,8 @@ void Chooser::reject()
             continue;
         }
         const Candidate& candidate = choice_.candidates[*best];
-        const Finding* const reason =
-            reasonOf(candidate, *stockPlaceOf(part.data), everywhere_);
-        choice_.rejections.push_back(
-            {part.id, *best, reason != nullptr ? *reason : Finding()});
+        const Finding* const reason = reasonOf(candidate, *stockPlaceOf(part.data), everywhere_);
+        choice_.rejections.push_back({part.id, *best, reason != nullptr ? *reason : Finding()});
     }
 }
 
@@ -472,9 +490,10 @@ Choice Chooser::run()
                 leftOut.insert(finding.check);
             }
         }
-        const std::string bestStart = choice_.candidates.empty()
-                                          ? std::string()
-                                          : choice_.candidates.front().combination.choice.startCapacitor;
+        const std::string bestStart =
+            choice_.candidates.empty()
+                ? std::string()
+                : choice_.candidates.front().combination.choice.startCapacitor;
         choice_.bands = ratingBands(
             {choice_.input, choice_.offer, choice_.motor, options_.kept, leftOut, bestStart},
             options_.check, pool_, [this](std::size_t done, std::size_t all) {

@@ -25,7 +25,7 @@ struct ChoiceOptions {
 };
 
 // How far a combination was looked at. What fails is not looked at any further.
-enum class Depth { labels, heldShaft, starts };
+enum class Depth { labels, heldShaft, fewStarts, starts };
 
 struct Candidate {
     Combination combination;
@@ -56,8 +56,9 @@ struct Choice {
     // Fail or are undecided whatever is fitted, and judge what is not chosen: the supply, the
     // protector, the load. As the best combination has them.
     std::vector<Finding> everywhere;
-    std::vector<SureChoice> sure;       // in the order in which they were tried
-    std::optional<std::size_t> recommended;  // place in `sure`: the first that passes, else the best
+    std::vector<SureChoice> sure;  // in the order in which they were tried
+    std::optional<std::size_t>
+        recommended;  // place in `sure`: the first that passes, else the best
     std::vector<Rejection> rejections;
     std::vector<std::string> notes;  // what had to be assumed
     std::vector<RatingBands> bands;  // what to ask for; empty where nobody asked

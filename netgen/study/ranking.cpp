@@ -17,10 +17,11 @@ constexpr double all_percent = 100;
 // Beyond that it is worse than anything that could be told apart.
 constexpr double bounds_percent = 1e6;
 
-// Steps of 1 %, the same for torques that differ by rounding alone.
+// Steps of 10 %: an estimated motor's torque is not known more closely, and a part more to fit is
+// not worth less.
 long torqueStep(double torque_Nm)
 {
-    constexpr double step = 1.01;
+    constexpr double step = 1.1;
     constexpr double least_Nm = 1e-4;
     return torque_Nm > least_Nm ? std::lround(std::log(torque_Nm / least_Nm) / std::log(step)) : 0;
 }
@@ -104,9 +105,7 @@ bool isBetter(const Rank& a, const Rank& b)
 
 std::string_view outcomeName(Outcome outcome)
 {
-    return outcome == Outcome::pass        ? "pass"
-           : outcome == Outcome::undecided ? "undecided"
-                                           : "fail";
+    return outcome == Outcome::pass ? "pass" : outcome == Outcome::undecided ? "undecided" : "fail";
 }
 
 }  // namespace splitstart

@@ -34,7 +34,7 @@ struct Rank {
     std::string name;              // so that the order is the same every time
 };
 
-// True if a is the better one: by outcome, worst margin, starting torque (in steps of 1 %), fewer
+// True if a is the better one: by outcome, worst margin, starting torque (in steps of 10 %), fewer
 // parts, what is to spare beyond the worst margin (the second smallest, and so on), name.
 bool isBetter(const Rank& a, const Rank& b);
 

@@ -25,6 +25,9 @@ constexpr const char* madeRun = "?run capacitor asked for";
 // Ratings that nothing in a start circuit reaches, for parts whose own ratings are sought.
 constexpr double ample = 1000;
 
+// A rating that is a little better than the least (assumed), for parts that are made up.
+constexpr double better_ratio = 1.05;
+
 // Values that run capacitors are made in, in microfarads, within 5 % (common practice, no source).
 constexpr double runSeries_uF[] = {2,  2.5, 3,  4,  5,  6,  7.5, 10, 12.5, 15, 17.5, 20, 25,
                                    30, 35,  40, 45, 50, 55, 60,  65, 70,   75, 80,   90, 100};
@@ -117,9 +120,8 @@ private:
     [[nodiscard]] bool chosen(StockPlace place) const { return !from_.kept.contains(place); }
     [[nodiscard]] bool makesRelay() const
     {
-        return chosen(StockPlace::startDevice) &&
-               (shape_.startDevice == PartKind::potentialRelay ||
-                shape_.startDevice == PartKind::currentRelay);
+        return chosen(StockPlace::startDevice) && (shape_.startDevice == PartKind::potentialRelay ||
+                                                   shape_.startDevice == PartKind::currentRelay);
     }
     void prepare();
     void findRun();
@@ -300,23 +302,24 @@ bool BandFinder::fitRelay(RatingRow& row)
         CurrentRelay relay = std::get<CurrentRelay>(deviceOf(PartKind::currentRelay));
         relay.dropOut_A = middleOf(need.lowestDropOut_A,
                                    std::min(need.highestDropOut_A, 0.9 * need.highestPullIn_A));
-        relay.pullIn_A = middleOf(std::max(need.lowestPullIn_A, relay.dropOut_A.maximum),
-                                  need.highestPullIn_A);
+        relay.pullIn_A =
+            middleOf(std::max(need.lowestPullIn_A, relay.dropOut_A.maximum), need.highestPullIn_A);
         setPart(row.input, madeDevice, relay);
         return true;
     }
-    row.why = "the motor does not carry its load, so the relay's volts or amps in running are not "
-              "known";
+    row.why =
+        "the motor does not carry its load, so the relay's volts or amps in running are not "
+        "known";
     return false;
 }
 
 void BandFinder::judgeRow(RatingRow& row, const std::vector<Evidence>& evidence)
 {
     row.findings = judge(row.input, shape_.circuit, evidence);
-    row.rank = rankOf(row.findings, from_.leftOut,
-                      startingTorque_Nm(contextOf(row, evidence.front())), 0,
-                      row.capacitance_F ? fmt::format("{:.6f}", row.capacitance_F->minimum * 1e6)
-                                        : std::string());
+    row.rank =
+        rankOf(row.findings, from_.leftOut, startingTorque_Nm(contextOf(row, evidence.front())), 0,
+               row.capacitance_F ? fmt::format("{:.6f}", row.capacitance_F->minimum * 1e6)
+                                 : std::string());
     row.failing = Finding();
     const Finding* worst = nullptr;
     for (const Finding& each : row.findings) {
@@ -336,53 +339,51 @@ void BandFinder::judgeRow(RatingRow& row, const std::vector<Evidence>& evidence)
 // What the starts ask of the parts, put into them.
 void BandFinder::fitRatings(RatingRow& row, const std::vector<Evidence>& evidence)
 {
-    const auto need = [&](const char* id, const char* part, double rating) {
+    const auto need = [&](const char* id, double rating) {
         double highest = 0;
         for (const Evidence& each : evidence) {
-            highest = std::max(
-                highest, neededRating(checkNamed(id, part), contextOf(row, each), rating).value_or(0));
+            highest = std::max(highest, neededRating(id, contextOf(row, each), rating).value_or(0));
         }
         return highest;
     };
     if (chosen(StockPlace::startCapacitor) && row.capacitance_F) {
-        StartCapacitor start = *chosenPart<StartCapacitor>(row.input, &CircuitChoice::startCapacitor);
-        row.seen_V = need("start-capacitor-volts", "start-capacitor", start.rated_V);
+        StartCapacitor start =
+            *chosenPart<StartCapacitor>(row.input, &CircuitChoice::startCapacitor);
+        row.seen_V = need("start-capacitor-volts", start.rated_V);
         for (const double usual_V : preferredStartVolts_V()) {
             if (usual_V >= row.seen_V) {
                 row.printed_V = usual_V;
                 break;
             }
         }
-        start.rated_V = row.printed_V > 0 ? row.printed_V : row.seen_V;
+        start.rated_V = row.printed_V > 0 ? row.printed_V : better_ratio * row.seen_V;
         setPart(row.input, madeStart, start);
     }
     if (!makesRelay()) {
         return;
     }
-    row.device.contact_A = need("relay-contact-amps", "relay", ample);
+    row.device.contact_A = need("relay-contact-amps", ample);
     const auto lowest = [&](const char* id, double rating, double bound) {
         for (const Evidence& each : evidence) {
-            bound = std::min(bound, neededRating(checkNamed(id, "relay"), contextOf(row, each), rating)
-                                        .value_or(bound));
+            bound = std::min(bound, neededRating(id, contextOf(row, each), rating).value_or(bound));
         }
         return bound;
     };
     if (row.device.potential) {
         PotentialRelay relay = *chosenPart<PotentialRelay>(row.input, &CircuitChoice::startDevice);
         PotentialRelayNeed& asked = *row.device.potential;
-        asked.highestDropOut_V = lowest("relay-holds-after-opening", relay.dropOut_V.maximum,
-                                        asked.highestDropOut_V);
-        relay.coilContinuous_V = asked.coilContinuous_V;
-        relay.contact_A = row.device.contact_A;
+        asked.highestDropOut_V =
+            lowest("relay-holds-after-opening", relay.dropOut_V.maximum, asked.highestDropOut_V);
+        relay.coilContinuous_V = better_ratio * asked.coilContinuous_V;
+        relay.contact_A = better_ratio * row.device.contact_A;
         setPart(row.input, madeDevice, relay);
     } else if (row.device.current) {
         CurrentRelay relay = *chosenPart<CurrentRelay>(row.input, &CircuitChoice::startDevice);
         CurrentRelayNeed& asked = *row.device.current;
-        asked.lowestPullIn_A =
-            std::max(asked.lowestPullIn_A,
-                     need("relay-stays-open-after-opening", "relay", relay.pullIn_A.minimum));
-        relay.coilContinuous_A = asked.coilContinuous_A;
-        relay.contact_A = row.device.contact_A;
+        asked.lowestPullIn_A = std::max(
+            asked.lowestPullIn_A, need("relay-stays-open-after-opening", relay.pullIn_A.minimum));
+        relay.coilContinuous_A = better_ratio * asked.coilContinuous_A;
+        relay.contact_A = better_ratio * row.device.contact_A;
         setPart(row.input, madeDevice, relay);
     }
 }
@@ -397,9 +398,8 @@ void BandFinder::simulate(RatingRow& row)
     if (row.passes && bands_.run && bands_.run->least_V == 0) {
         const CheckContext context = contextOf(row, evidence.front());
         for (const char* id : {"run-capacitor-volts", "run-capacitor-amps"}) {
-            bands_.run->least_V = std::max(
-                bands_.run->least_V,
-                neededRating(checkNamed(id, "run-capacitor"), context, ample).value_or(0));
+            bands_.run->least_V =
+                std::max(bands_.run->least_V, neededRating(id, context, ample).value_or(0));
         }
     }
     if (row.passes && (!bestRank_ || isBetter(row.rank, *bestRank_))) {
@@ -420,7 +420,8 @@ void BandFinder::walk(std::vector<RatingRow>& rows)
     }
     double middle = 0;
     const CatalogPart* const begin = from_.input.parts.find(from_.bestStart);
-    const auto* const known = begin != nullptr ? std::get_if<StartCapacitor>(&begin->data) : nullptr;
+    const auto* const known =
+        begin != nullptr ? std::get_if<StartCapacitor>(&begin->data) : nullptr;
     for (const std::size_t i : left) {
         middle += rows[i].capacitance_F
                       ? std::log(rows[i].capacitance_F->middle()) / static_cast<double>(left.size())
@@ -536,8 +537,8 @@ std::vector<RatingBands> ratingBands(const BandInput& from, const CheckOptions& 
     };
     const auto collect = [&](const auto& fits) {
         for (const CircuitShape& shape : from.offer.shapes) {
-            const bool known = std::any_of(
-                shapes.begin(), shapes.end(), [&shape](const CircuitShape* each) {
+            const bool known =
+                std::any_of(shapes.begin(), shapes.end(), [&shape](const CircuitShape* each) {
                     return each->startDevice == shape.startDevice &&
                            each->startCapacitor == shape.startCapacitor;
                 });

@@ -47,13 +47,13 @@ struct RunCapacitorNeed {
 };
 
 struct RatingBands {
-    std::string circuit;            // description of the circuit
+    std::string circuit;  // description of the circuit
     std::optional<PartKind> device;
-    std::string deviceId;           // where it is not chosen anew: a PTC, a switch, a kept part
+    std::string deviceId;  // where it is not chosen anew: a PTC, a switch, a kept part
     std::optional<RunCapacitorNeed> run;
-    std::vector<RatingRow> rows;         // those that pass, by microfarads
-    std::optional<std::size_t> best;     // of the rows
-    std::optional<RatingRow> nearest;    // where none passes
+    std::vector<RatingRow> rows;       // those that pass, by microfarads
+    std::optional<std::size_t> best;   // of the rows
+    std::optional<RatingRow> nearest;  // where none passes
     // The best row's made-up parts, judged over possible machines.
     std::optional<Outcome> proof;
     std::vector<Finding> proofFindings;

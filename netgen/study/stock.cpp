@@ -133,8 +133,9 @@ bool fitsShape(const PartData& data, const CircuitShape& shape)
         return shape.startDevice == kind;
     }
     return std::holds_alternative<StartCapacitor>(data) ? shape.startCapacitor
-           : std::holds_alternative<RunCapacitor>(data) ? shape.runCapacitor && !shape.dual
-           : std::holds_alternative<DualRunCapacitor>(data) && shape.dual;
+           : std::holds_alternative<RunCapacitor>(data)
+               ? shape.runCapacitor && !shape.dual
+               : std::holds_alternative<DualRunCapacitor>(data) && shape.dual;
 }
 
 CatalogPart pairOf(const CatalogPart& first, const CatalogPart& second, PairConnection connection)
@@ -241,7 +242,7 @@ std::string_view stockPlaceName(StockPlace place)
     return rowOf(place).name;
 }
 
-const std::string CircuitChoice::* stockPlaceId(StockPlace place)
+const std::string CircuitChoice::*stockPlaceId(StockPlace place)
 {
     return rowOf(place).id;
 }
@@ -279,8 +280,7 @@ PartsList mergedParts(const PartsList& ofCase, const PartsList& stock)
         const CatalogPart* const own = ofCase.find(part.id);
         if (own == nullptr) {
             merged.parts.push_back(part);
-        } else if (own->data != part.data ||
-                   own->highestAmbient_degC != part.highestAmbient_degC) {
+        } else if (own->data != part.data || own->highestAmbient_degC != part.highestAmbient_degC) {
             problems.push_back({part.place,
                                 fmt::format("{}/id", partElementName(part.data)),
                                 part.id,
@@ -338,8 +338,7 @@ StockOffer stockOffer(const Case& input, const PartsList& stock, const std::set<
 {
     StockOffer offer;
     offer.shapes = circuitShapes(input, kept);
-    std::vector<StartChoice> starts =
-        startChoices(onShelf(stock, StockPlace::startCapacitor));
+    std::vector<StartChoice> starts = startChoices(onShelf(stock, StockPlace::startCapacitor));
     shortenPairIds(starts, input.parts);
     for (std::size_t s = 0; s < offer.shapes.size(); ++s) {
         const CircuitShape& shape = offer.shapes[s];
@@ -352,10 +351,9 @@ StockOffer stockOffer(const Case& input, const PartsList& stock, const std::set<
             const std::string& own = input.circuit->startCapacitor;
             here = {{shape.startCapacitor ? own : std::string(), {}, 0}};
         }
-        const std::pair<StockPlace, bool> found[] = {
-            {StockPlace::startDevice, !devices.empty()},
-            {StockPlace::startCapacitor, !here.empty()},
-            {StockPlace::runCapacitor, !runs.empty()}};
+        const std::pair<StockPlace, bool> found[] = {{StockPlace::startDevice, !devices.empty()},
+                                                     {StockPlace::startCapacitor, !here.empty()},
+                                                     {StockPlace::runCapacitor, !runs.empty()}};
         for (const auto& [place, any] : found) {
             if (!any) {
                 offer.empty.insert(place);
@@ -385,9 +383,8 @@ StockOffer stockOffer(const Case& input, const PartsList& stock, const std::set<
             continue;
         }
         const bool fits =
-            std::any_of(offer.shapes.begin(), offer.shapes.end(), [&part](const CircuitShape& each) {
-                return fitsShape(part.data, each);
-            });
+            std::any_of(offer.shapes.begin(), offer.shapes.end(),
+                        [&part](const CircuitShape& each) { return fitsShape(part.data, each); });
         if (part.inStock == 0) {
             offer.unused.push_back({part.id, "none is on the shelf (in-stock 0)"});
         } else if (!fits) {
@@ -418,9 +415,10 @@ std::string combinationName(const Combination& combination)
         const bool isPair = combination.pair && id == combination.pair->id;
         if (!id.empty()) {
             names.push_back(
-                isPair ? fmt::format("({})",
-                                     pairWords(*std::get<StartCapacitor>(combination.pair->data).pair))
-                       : id);
+                isPair
+                    ? fmt::format("({})",
+                                  pairWords(*std::get<StartCapacitor>(combination.pair->data).pair))
+                    : id);
         }
     }
     return names.empty() ? "nothing to fit" : fmt::format("{}", fmt::join(names, " + "));
@@ -533,8 +531,8 @@ Case motorCase(const Case& input, const StockOffer& offer, std::vector<std::stri
 {
     const CircuitShape* nearest = nullptr;
     for (const CircuitShape& shape : offer.shapes) {
-        const bool filled = std::all_of(
-            std::begin(placeRows), std::end(placeRows), [&](const PlaceRow& row) {
+        const bool filled =
+            std::all_of(std::begin(placeRows), std::end(placeRows), [&](const PlaceRow& row) {
                 return !hasPlace(shape, row.place) || !((*input.circuit).*(row.id)).empty() ||
                        standIn(offer, shape, row.place) != nullptr;
             });

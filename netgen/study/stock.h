@@ -21,7 +21,7 @@ constexpr StockPlace stockPlaces[] = {StockPlace::startDevice, StockPlace::start
 
 // Its attribute in a case, "start-device"; the case's id for it.
 std::string_view stockPlaceName(StockPlace place);
-const std::string CircuitChoice::* stockPlaceId(StockPlace place);
+const std::string CircuitChoice::*stockPlaceId(StockPlace place);
 
 // The place that a part of that kind can take; empty for what is not chosen (protector, fan, ...).
 std::optional<StockPlace> stockPlaceOf(const PartData& data);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <numeric>
 #include <utility>
 
 #include "case/preferred_values.h"
@@ -64,7 +66,7 @@ StartCapacitor startOf(const Range& capacitance_F)
     // With the bleed resistor that is taught (common practice, no source), of ample watts.
     StartCapacitor part;
     part.capacitance_F = capacitance_F;
-    part.rated_V = ample;
+    part.rated_V = preferredStartVolts_V().back();  // none is made for more
     part.bleed_ohm = 15e3;
     part.bleed_W = ample;
     return part;
@@ -93,6 +95,9 @@ PartData deviceOf(PartKind kind)
     relay.enclosure = ContactEnclosure::sealed;
     return relay;
 }
+
+// One relay never drops out above its own pull-in, and needs a gap between the two (assumed).
+constexpr double gap_ratio = 0.9;
 
 // A calibration in the middle of a band: as close as relays are made (3 % either way, assumed), and
 // no more than a quarter of the band's width from its middle.
@@ -126,7 +131,10 @@ private:
     void prepare();
     void findRun();
     RatingRow held(const std::optional<Range>& capacitance_F);
-    bool fitRelay(RatingRow& row);
+    static std::optional<Range> heldBand(RatingRow& row);
+    void fitRelay(RatingRow& row, const Range& calibration);
+    bool passesAt(RatingRow& row, double value);
+    std::optional<Range> startBand(RatingRow& row, const Range& held);
     void simulate(RatingRow& row);
     void fitRatings(RatingRow& row, const std::vector<Evidence>& evidence);
     void judgeRow(RatingRow& row, const std::vector<Evidence>& evidence);
@@ -145,8 +153,7 @@ private:
     Case base_;
     Range fan_F_;
     RatingBands bands_;
-    std::optional<Rank> bestRank_;  // of the rows that pass, with what was simulated for it
-    std::vector<Evidence> bestEvidence_;
+    std::map<std::string, std::vector<Evidence>> evidence_;  // of the rows that pass, by name
 };
 
 void BandFinder::prepare()
@@ -183,6 +190,26 @@ void BandFinder::prepare()
     }
 }
 
+// The lowest and highest usual value of those that pass without a gap around the one used; nothing
+// where none does.
+Range passingAround(double used_F, const std::vector<std::optional<Rank>>& ranks)
+{
+    Range result;
+    const auto nearest = static_cast<std::size_t>(
+        std::min_element(std::begin(runSeries_uF), std::end(runSeries_uF),
+                         [used_F](double a, double b) {
+                             return std::abs(a * 1e-6 - used_F) < std::abs(b * 1e-6 - used_F);
+                         }) -
+        std::begin(runSeries_uF));
+    for (std::size_t i = nearest; i < ranks.size() && ranks[i]; ++i) {
+        result.maximum = runSeries_uF[i] * 1e-6;
+    }
+    for (std::size_t i = nearest + 1; i-- > 0 && ranks[i];) {
+        result.minimum = runSeries_uF[i] * 1e-6;
+    }
+    return result;
+}
+
 // The case's run capacitor where it names one; and of the usual values, which pass what held shafts
 // show, whatever the start capacitor.
 void BandFinder::findRun()
@@ -212,29 +239,29 @@ void BandFinder::findRun()
     const auto rankWith = [&](const Range& capacitance_F) {
         setPart(base_, madeRun, runOf(capacitance_F, shape_.dual, fan_F_));
         RatingRow row = held(shape_.startCapacitor ? std::optional(beside_F) : std::nullopt);
-        // What hangs on the start capacitor is for the rows to say.
+        // What judges start capacitor and start device is for the rows to say.
         std::erase_if(row.findings, [](const Finding& each) {
-            return each.check->part != "run-capacitor" && each.check->id != "motor-carries-load";
+            const std::optional<StockPlace> place = stockPlaceOfCheck(each.check->part);
+            return !each.hasLimit || place == StockPlace::startDevice ||
+                   place == StockPlace::startCapacitor;
         });
         return rankOf(row.findings, from_.leftOut, 0, 0, {});
     };
+    std::vector<std::optional<Rank>> ranks;
     for (const double value_uF : runSeries_uF) {
-        const double value_F = value_uF * 1e-6;
-        const Rank rank = rankWith(around(value_F));
-        if (rank.outcome != Outcome::pass) {
-            continue;
-        }
-        need.nominal_F.minimum = need.nominal_F.minimum == 0 ? value_F : need.nominal_F.minimum;
-        need.nominal_F.maximum = value_F;
-        if (!bestRank || isBetter(rank, *bestRank)) {
+        const Rank rank = rankWith(around(value_uF * 1e-6));
+        const bool passes = rank.outcome == Outcome::pass;
+        ranks.push_back(passes ? std::optional(rank) : std::nullopt);
+        if (passes && (!bestRank || isBetter(rank, *bestRank))) {
             bestRank = rank;
-            need.used_F = value_F;
+            need.used_F = value_uF * 1e-6;
         }
     }
     need.ofCase = own_F && rankWith(*own_F).outcome == Outcome::pass;
     if (need.ofCase) {
         need.used_F = own_F->middle();
     }
+    need.nominal_F = passingAround(need.used_F, ranks);
     if (need.used_F == 0) {
         need.used_F = runSeries_uF[std::size(runSeries_uF) / 2] * 1e-6;
     }
@@ -260,8 +287,8 @@ RatingRow BandFinder::held(const std::optional<Range>& capacitance_F)
         } else {
             row.device.current = currentRelayNeed(context);
         }
-        if (!fitRelay(row)) {
-            row.rank.outcome = Outcome::fail;
+        if (const std::optional<Range> band = heldBand(row)) {
+            fitRelay(row, middleOf(band->minimum, band->maximum));
         }
     }
     row.findings = judge(row.input, shape_.circuit, {&evidence, 1});
@@ -269,48 +296,91 @@ RatingRow BandFinder::held(const std::optional<Range>& capacitance_F)
     return row;
 }
 
-// Puts a relay from the middle of the bands into the row's case; false where there is none.
-bool BandFinder::fitRelay(RatingRow& row)
+// Whether what held shafts ask of a relay leaves a band at all, and which: of the pick-up volts of
+// a potential relay, of the drop-out amps of a current relay.
+std::optional<Range> BandFinder::heldBand(RatingRow& row)
 {
     if (row.device.potential) {
         const PotentialRelayNeed& need = *row.device.potential;
-        if (need.lowestPickUp_V >= need.highestPickUp_V) {
-            row.why = fmt::format(
-                "no pick-up volts fit: {:.0f} V are there before it may open, {:.0f} V when it "
-                "must have opened",
-                need.lowestPickUp_V, need.highestPickUp_V);
-            return false;
+        if (need.lowestPickUp_V < need.highestPickUp_V) {
+            return Range{need.lowestPickUp_V, need.highestPickUp_V};
         }
-        PotentialRelay relay = std::get<PotentialRelay>(deviceOf(PartKind::potentialRelay));
-        relay.pickUp_V = middleOf(need.lowestPickUp_V, need.highestPickUp_V);
-        const double highest_V = std::min(need.highestDropOut_V, relay.pickUp_V.minimum);
-        relay.dropOut_V = {0.2 * highest_V, 0.5 * highest_V};
-        setPart(row.input, madeDevice, relay);
-        return true;
-    }
-    if (row.device.current) {
+        row.why = fmt::format(
+            "no pick-up volts fit: {:.0f} V are there before it may open, {:.0f} V when it must "
+            "have opened",
+            need.lowestPickUp_V, need.highestPickUp_V);
+    } else if (row.device.current) {
         const CurrentRelayNeed& need = *row.device.current;
-        if (need.lowestPullIn_A >= need.highestPullIn_A ||
-            need.lowestDropOut_A >= std::min(need.highestDropOut_A, need.highestPullIn_A)) {
-            row.why = fmt::format(
-                "no pull-in and drop-out amps fit: pull-in between {:.3g} and {:.3g} A, drop-out "
-                "between {:.3g} and {:.3g} A would be needed",
-                need.lowestPullIn_A, need.highestPullIn_A, need.lowestDropOut_A,
-                std::min(need.highestDropOut_A, need.highestPullIn_A));
-            return false;
+        const double highest_A = std::min(need.highestDropOut_A, gap_ratio * need.highestPullIn_A);
+        if (need.lowestPullIn_A < need.highestPullIn_A && need.lowestDropOut_A < highest_A) {
+            return Range{need.lowestDropOut_A, highest_A};
         }
-        CurrentRelay relay = std::get<CurrentRelay>(deviceOf(PartKind::currentRelay));
-        relay.dropOut_A = middleOf(need.lowestDropOut_A,
-                                   std::min(need.highestDropOut_A, 0.9 * need.highestPullIn_A));
-        relay.pullIn_A =
-            middleOf(std::max(need.lowestPullIn_A, relay.dropOut_A.maximum), need.highestPullIn_A);
-        setPart(row.input, madeDevice, relay);
-        return true;
+        row.why = fmt::format(
+            "no pull-in and drop-out amps fit: every pull-in below {:.3g} A, every drop-out "
+            "between "
+            "{:.3g} and {:.3g} A would be needed",
+            need.highestPullIn_A, need.lowestDropOut_A, highest_A);
+    } else {
+        row.why =
+            "the motor does not carry its load, so the relay's volts or amps in running are "
+            "not known";
     }
-    row.why =
-        "the motor does not carry its load, so the relay's volts or amps in running are not "
-        "known";
-    return false;
+    return std::nullopt;
+}
+
+// A relay of that calibration in the row's case: of the pick-up, or of the drop-out.
+void BandFinder::fitRelay(RatingRow& row, const Range& calibration)
+{
+    PartData data = deviceOf(*shape_.startDevice);
+    if (auto* relay = std::get_if<PotentialRelay>(&data)) {
+        relay->pickUp_V = calibration;
+        const double highest_V =
+            std::min(row.device.potential->highestDropOut_V, calibration.minimum);
+        relay->dropOut_V = {0.2 * highest_V, 0.5 * highest_V};
+    } else if (auto* other = std::get_if<CurrentRelay>(&data)) {
+        const CurrentRelayNeed& need = *row.device.current;
+        other->dropOut_A = calibration;
+        other->pullIn_A =
+            middleOf(std::max(need.lowestPullIn_A, calibration.maximum), need.highestPullIn_A);
+    }
+    setPart(row.input, madeDevice, data);
+}
+
+// Whether a relay of just that calibration passes at the few corners.
+bool BandFinder::passesAt(RatingRow& row, double value)
+{
+    fitRelay(row, {value, value});
+    const Evidence held = heldEvidence(row.input, shape_.circuit, from_.motor, pool_);
+    const std::vector<Evidence> evidence =
+        withStarts(held, row.input, shape_.circuit, from_.motor, Corners::few, pool_);
+    judgeRow(row, evidence);
+    return row.rank.outcome == Outcome::pass;
+}
+
+// Where in the band of the held shafts starts pass too. A start takes the contact some
+// milliseconds to open, in which a light motor gains speed, so that the band of the starts lies
+// within. What passes lies side by side: the first that passes of a few, halved towards both ends.
+std::optional<Range> BandFinder::startBand(RatingRow& row, const Range& held)
+{
+    constexpr double tries_ratio[] = {0.5, 0.25, 0.75, 0.1, 0.4, 0.6, 0.9};
+    constexpr int halvings = 2;
+    const auto at = [&held](double ratio) { return std::lerp(held.minimum, held.maximum, ratio); };
+    for (const double first : tries_ratio) {
+        if (!passesAt(row, at(first))) {
+            continue;
+        }
+        const auto edge = [&](double beyond) {
+            double passing = first;
+            for (int i = 0; i < halvings; ++i) {
+                const double middle = 0.5 * (passing + beyond);
+                (passesAt(row, at(middle)) ? passing : beyond) = middle;
+            }
+            return at(passing);
+        };
+        const double lowest = edge(0);
+        return Range{lowest, edge(1)};
+    }
+    return std::nullopt;
 }
 
 void BandFinder::judgeRow(RatingRow& row, const std::vector<Evidence>& evidence)
@@ -356,7 +426,7 @@ void BandFinder::fitRatings(RatingRow& row, const std::vector<Evidence>& evidenc
                 break;
             }
         }
-        start.rated_V = row.printed_V > 0 ? row.printed_V : better_ratio * row.seen_V;
+        start.rated_V = row.printed_V > 0 ? row.printed_V : start.rated_V;
         setPart(row.input, madeStart, start);
     }
     if (!makesRelay()) {
@@ -390,6 +460,20 @@ void BandFinder::fitRatings(RatingRow& row, const std::vector<Evidence>& evidenc
 
 void BandFinder::simulate(RatingRow& row)
 {
+    if (makesRelay()) {
+        const std::optional<Range> band = startBand(row, *heldBand(row));
+        if (!band) {
+            return;
+        }
+        if (row.device.potential) {
+            row.device.potential->lowestPickUp_V = band->minimum;
+            row.device.potential->highestPickUp_V = band->maximum;
+        } else {
+            row.device.current->lowestDropOut_A = band->minimum;
+            row.device.current->highestDropOut_A = band->maximum;
+        }
+        fitRelay(row, middleOf(band->minimum, band->maximum));
+    }
     const std::vector<Evidence> evidence =
         bestEvidence(row.input, shape_.circuit, from_.motor, pool_);
     fitRatings(row, evidence);
@@ -402,9 +486,8 @@ void BandFinder::simulate(RatingRow& row)
                 std::max(bands_.run->least_V, neededRating(id, context, ample).value_or(0));
         }
     }
-    if (row.passes && (!bestRank_ || isBetter(row.rank, *bestRank_))) {
-        bestRank_ = row.rank;
-        bestEvidence_ = evidence;
+    if (row.passes) {
+        evidence_[row.rank.name] = evidence;
     }
 }
 
@@ -465,21 +548,34 @@ void BandFinder::walk(std::vector<RatingRow>& rows)
     }
 }
 
-// The made-up parts of the best row, as `check` judges any.
+// The made-up parts of the best rows, as `check` judges any, until some pass.
 void BandFinder::prove()
 {
-    if (!bands_.best) {
-        return;
+    constexpr std::size_t mostTries = 2;
+    std::vector<std::size_t> order(bands_.rows.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::sort(order.begin(), order.end(), [this](std::size_t a, std::size_t b) {
+        return isBetter(bands_.rows[a].rank, bands_.rows[b].rank);
+    });
+    order.resize(std::min(order.size(), mostTries));
+    for (const std::size_t i : order) {
+        const RatingRow& row = bands_.rows[i];
+        CheckStudy study;
+        study.circuit = shape_.circuit;
+        study.motor = from_.motor;
+        study.evidence = evidence_.at(row.rank.name);
+        study.findings = row.findings;
+        decideBySamples(row.input, study, options_, pool_, progress_);
+        const Outcome outcome = outcomeOf(study.findings, from_.leftOut);
+        if (!bands_.proof || outcome < *bands_.proof) {
+            bands_.best = i;
+            bands_.proof = outcome;
+            bands_.proofFindings = study.findings;
+        }
+        if (outcome == Outcome::pass) {
+            return;
+        }
     }
-    const RatingRow& row = bands_.rows[*bands_.best];
-    CheckStudy study;
-    study.circuit = shape_.circuit;
-    study.motor = from_.motor;
-    study.evidence = bestEvidence_;
-    study.findings = row.findings;
-    decideBySamples(row.input, study, options_, pool_, progress_);
-    bands_.proof = outcomeOf(study.findings, from_.leftOut);
-    bands_.proofFindings = study.findings;
 }
 
 RatingBands BandFinder::run()
@@ -507,9 +603,6 @@ RatingBands BandFinder::run()
     std::optional<RatingRow> nearest;
     for (RatingRow& row : rows) {
         if (row.passes) {
-            if (row.rank.name == bestRank_->name) {
-                bands_.best = bands_.rows.size();
-            }
             bands_.rows.push_back(std::move(row));
         } else if (!nearest || isBetter(row.rank, nearest->rank)) {
             nearest = std::move(row);

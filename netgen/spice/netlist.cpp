@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <numbers>
 #include <set>
 #include <sstream>
 #include <stdexcept>
@@ -20,6 +21,10 @@ namespace
 {
 
 constexpr std::size_t longestComment = 200;
+
+// Parameter of the models that belongs to the analysis and not to a part; see models/README.md,
+// "Long steps".
+constexpr const char* stepParameter = "trapezoid_ratio";
 
 // Every subcircuit that the model uses, those needed by others included, each once.
 std::vector<const Subcircuit*> usedSubcircuits(const SimulationModel& model)
@@ -112,12 +117,12 @@ void checkFits(const SubcircuitInstance& instance, const Subcircuit& definition)
     for (const auto& [name, value] : instance.parameters) {
         given.insert(name);
     }
+    std::set<std::string> wanted(definition.parameters.begin(), definition.parameters.end());
+    wanted.erase(stepParameter);
     // Each once: the size differs when one is given twice.
-    if (given !=
-            std::set<std::string>(definition.parameters.begin(), definition.parameters.end()) ||
-        given.size() != instance.parameters.size()) {
+    if (given != wanted || given.size() != instance.parameters.size()) {
         throw std::logic_error(fmt::format("{}: parameters of {} are {}, not {}", instance.name,
-                                           definition.name, fmt::join(definition.parameters, " "),
+                                           definition.name, fmt::join(wanted, " "),
                                            fmt::join(given, " ")));
     }
 }
@@ -141,6 +146,9 @@ std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& 
         lines += plainNumbers ? fmt::format("\n+ {}={}", name, spiceNumber(value))
                               : fmt::format("\n+ {}={{{}}}", name, parameterName(instance, name));
     }
+    if (!plainNumbers && std::ranges::count(definition.parameters, stepParameter) > 0) {
+        lines += fmt::format("\n+ {0}={{{0}}}", stepParameter);
+    }
     return lines + "\n";
 }
 
@@ -163,6 +171,12 @@ std::string analysisLines(const Analysis& analysis)
 double endBetweenSteps_s(double end_s, double largestStep_s)
 {
     return (std::round(end_s / largestStep_s) + 0.3) * largestStep_s;
+}
+
+double trapezoidRatio(double step_s, double frequency_Hz)
+{
+    const double angle = std::numbers::pi * frequency_Hz * step_s;
+    return angle / std::tan(angle);
 }
 
 std::string spiceNumber(double value)
@@ -197,6 +211,12 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
     std::string deck = fmt::format("* {}\n", commentText(text.title));
     for (const std::string& comment : text.comments) {
         deck += fmt::format("* {}\n", commentText(comment));
+    }
+    if (analysis.kind == Analysis::Kind::transient) {
+        deck += fmt::format(
+            "*\n* makes up for the trapezoidal rule's steps at line frequency: x/tan(x), x = pi * "
+            "frequency * step\n.param {}={}\n",
+            stepParameter, spiceNumber(trapezoidRatio(analysis.largestStep_s, model.frequency_Hz)));
     }
     std::string instances;
     for (const SubcircuitInstance& instance : model.instances) {

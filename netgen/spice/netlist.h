@@ -42,6 +42,12 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
 // rounding error of some kilovolts.
 double endBetweenSteps_s(double end_s, double largestStep_s);
 
+// What times every reactance makes up for the trapezoidal rule's steps at line frequency: x /
+// tan(x), x half the angle of the line's sine in one step; models/README.md, "Long steps". Without
+// it a start of the textbook motor is 0.05 % late with steps of 200 us and 0.2 % with 400 us, with
+// it below 0.01 and 0.03 % (tests/physics).
+double trapezoidRatio(double step_s, double frequency_Hz);
+
 // Shortest decimal text that reads back as exactly this number, whatever the locale, without
 // suffixes. Requires a finite value.
 std::string spiceNumber(double value);

@@ -9,6 +9,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "spice/netlist.h"
+
 namespace splitstart
 {
 
@@ -24,6 +26,14 @@ std::string withTitle(const std::string& deck)
 {
     static int count = 0;
     return fmt::format("physics check {}\n{}.end\n", ++count, deck);
+}
+
+std::string stepParameter(const MotorCircuit& circuit)
+{
+    return circuit.madeUpForStep_s == 0
+               ? ""
+               : fmt::format("+ trapezoid_ratio={}\n",
+                             trapezoidRatio(circuit.madeUpForStep_s, circuit.source.frequency_Hz));
 }
 
 std::string motorCard(const book::Machine& m)
@@ -73,7 +83,8 @@ std::string auxiliaryCards(const MotorCircuit& circuit)
     }
     const std::string capacitor =
         fmt::format("ac_capacitor farads={} series_ohms={} bleed_ohms=1e12 initial_v=0\n",
-                    circuit.branch->capacitance_F, circuit.branch->resistance_ohm);
+                    circuit.branch->capacitance_F, circuit.branch->resistance_ohm) +
+        stepParameter(circuit);
     if (!circuit.startSwitch_rad_s) {
         return "xcapacitor line aux " + capacitor;
     }
@@ -114,7 +125,8 @@ std::string deckOf(const MotorCircuit& circuit, std::string_view cards)
 {
     std::string deck = modelText({"supply", "split_phase_motor", "ac_capacitor", "contact"}) +
                        (circuit.loadModel.empty() ? "" : modelText({circuit.loadModel})) +
-                       supplyCard(circuit.source) + motorCard(circuit.machine) +
+                       supplyCard(circuit.source) + stepParameter(circuit) +
+                       motorCard(circuit.machine) + stepParameter(circuit) +
                        auxiliaryCards(circuit) + circuit.loadCards;
     if (circuit.heldSpeed_rad_s) {
         deck += fmt::format("vheld speed 0 dc {}\n", *circuit.heldSpeed_rad_s);

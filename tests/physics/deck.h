@@ -31,7 +31,8 @@ struct MotorCircuit {
     std::optional<double> startSwitch_rad_s;      // a contact in the branch, open above this speed
     std::optional<double> heldSpeed_rad_s;        // the shaft turned from outside at this speed
     std::string loadCards = "vload load 0 dc 0\n";
-    std::string loadModel;  // the subcircuit that loadCards uses, if any
+    std::string loadModel;       // the subcircuit that loadCards uses, if any
+    double madeUpForStep_s = 0;  // largest step that the reactances make up for; 0: none
 };
 
 constexpr double contact_ohm = 1e-3;  // of the closed start switch

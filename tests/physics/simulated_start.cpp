@@ -78,9 +78,9 @@ MotorCircuit circuitOf(const book::Machine& machine, const book::StartConditions
     return circuit;
 }
 
-SimulatedStart simulateStart(const MotorCircuit& circuit, double end_s)
+SimulatedStart simulateStart(const MotorCircuit& circuit, double end_s, double step_s)
 {
-    return {runTransient(deckOf(circuit, transientCard(end_s)),
+    return {runTransient(deckOf(circuit, transientCard(end_s, step_s)),
                          {"speed", probe::main_A, probe::auxiliary_A, "xcapacitor.plate",
                           circuit.startSwitch_rad_s ? "switched" : "aux", "line"},
                          end_s)};

@@ -33,7 +33,8 @@ struct SimulatedStart {
 
 MotorCircuit circuitOf(const book::Machine& machine, const book::StartConditions& conditions);
 
-SimulatedStart simulateStart(const MotorCircuit& circuit, double end_s);
+SimulatedStart simulateStart(const MotorCircuit& circuit, double end_s,
+                             double step_s = largestStep_s);
 
 // Switching times (only that of the speed if the switch never opens), peaks and the last speed
 // within startTolerance_ratio.

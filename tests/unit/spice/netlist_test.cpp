@@ -11,6 +11,7 @@
 #include <limits>
 #include <locale>
 #include <map>
+#include <numbers>
 #include <random>
 #include <regex>
 #include <set>
@@ -167,7 +168,24 @@ TEST(WriteDeck, GivesEveryParameterOnceAsAParamLineWithItsExactValue)
                 ++count;
             }
         }
-        EXPECT_EQ(deck.parameters.size(), count);
+        EXPECT_EQ(deck.parameters.size(), count + 1);  // and the one of the analysis
+    }
+}
+
+// Any text on the bilinear transform: the trapezoidal rule with steps h takes a sine of angular
+// frequency w for one of tan(w h/2)/(h/2).
+TEST(WriteDeck, MakesUpForTheStepsOfTheTrapezoidalRuleAtLineFrequency)
+{
+    for (const double step_s : {1e-4, 4e-4}) {
+        SimulationModel model = coldStoreModel();
+        model.frequency_Hz = 50;
+        const DeckLines deck(
+            writeDeck(model, {.end_s = 1, .largestStep_s = step_s}, {"t", {}, false}));
+        const double omega = 2 * std::numbers::pi * 50;
+        const double seen = std::tan(omega * step_s / 2) / (step_s / 2);
+        ASSERT_EQ(deck.parameters.count("trapezoid_ratio"), 1U);
+        EXPECT_NEAR(readBack(deck.parameters.find("trapezoid_ratio")->second) * seen, omega,
+                    1e-9 * omega);
     }
 }
 

@@ -7,6 +7,7 @@
 #include <charconv>
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <set>
 #include <sstream>
 #include <stdexcept>
@@ -135,7 +136,7 @@ std::string parameterName(const SubcircuitInstance& instance, const std::string&
 // The X line. Parameters are the names of .param lines, or plain numbers where nobody will edit the
 // deck: ngspice reads those faster.
 std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& definition,
-                          bool plainNumbers)
+                          const std::optional<double>& trapezoid_ratio, bool plainNumbers)
 {
     std::string lines = fmt::format("x{}", instance.name);
     for (const std::string& port : definition.ports) {
@@ -146,8 +147,10 @@ std::string instanceLines(const SubcircuitInstance& instance, const Subcircuit& 
         lines += plainNumbers ? fmt::format("\n+ {}={}", name, spiceNumber(value))
                               : fmt::format("\n+ {}={{{}}}", name, parameterName(instance, name));
     }
-    if (!plainNumbers && std::ranges::count(definition.parameters, stepParameter) > 0) {
-        lines += fmt::format("\n+ {0}={{{0}}}", stepParameter);
+    if (trapezoid_ratio && std::ranges::count(definition.parameters, stepParameter) > 0) {
+        lines += plainNumbers
+                     ? fmt::format("\n+ {}={}", stepParameter, spiceNumber(*trapezoid_ratio))
+                     : fmt::format("\n+ {0}={{{0}}}", stepParameter);
     }
     return lines + "\n";
 }
@@ -212,11 +215,17 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
     for (const std::string& comment : text.comments) {
         deck += fmt::format("* {}\n", commentText(comment));
     }
-    if (analysis.kind == Analysis::Kind::transient) {
+    const bool isTransient = analysis.kind == Analysis::Kind::transient;
+    const bool plainNumbers = !isTransient || text.readOften;
+    std::optional<double> trapezoid_ratio;
+    if (isTransient) {
+        trapezoid_ratio = trapezoidRatio(analysis.largestStep_s, model.frequency_Hz);
+    }
+    if (isTransient && !plainNumbers) {
         deck += fmt::format(
             "*\n* makes up for the trapezoidal rule's steps at line frequency: x/tan(x), x = pi * "
             "frequency * step\n.param {}={}\n",
-            stepParameter, spiceNumber(trapezoidRatio(analysis.largestStep_s, model.frequency_Hz)));
+            stepParameter, spiceNumber(*trapezoid_ratio));
     }
     std::string instances;
     for (const SubcircuitInstance& instance : model.instances) {
@@ -224,7 +233,6 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
         checkFits(instance, definition);
         const std::string heading =
             fmt::format("*\n* {}: {}\n", instance.name, commentText(instance.comment));
-        const bool plainNumbers = analysis.kind == Analysis::Kind::fixedFrequency;
         if (!plainNumbers) {
             deck += heading;
             for (const auto& [name, value] : instance.parameters) {
@@ -232,7 +240,7 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
                                     spiceNumber(value));
             }
         }
-        instances += heading + instanceLines(instance, definition, plainNumbers);
+        instances += heading + instanceLines(instance, definition, trapezoid_ratio, plainNumbers);
     }
     deck += "*\n* the circuit as it is wired; ground 0 is the side L2 of the supply\n" + instances;
     if (model.fixedSpeed_rad_s) {
@@ -241,8 +249,7 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
             shaftSource, spiceNumber(*model.fixedSpeed_rad_s));
     }
     for (const Subcircuit* each : usedSubcircuits(model)) {
-        const bool readOften = analysis.kind == Analysis::Kind::fixedFrequency;
-        deck += "*\n" + (readOften ? withoutUnusedBlocks(*each, model) : each->text);
+        deck += "*\n" + (plainNumbers ? withoutUnusedBlocks(*each, model) : each->text);
     }
     deck += "*\n" + analysisLines(analysis);
     if (text.controlSection) {

@@ -40,7 +40,7 @@ SimulationRequest startRequest(const Case& input, const StartJob& job, const Sta
     analysis.largestStep_s = effort.largestStep_s;
     analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
     SimulationRequest request;
-    request.deck = writeDeck(model, analysis, {"start from rest", {}, false});
+    request.deck = writeDeck(model, analysis, {"start from rest", {}, false, true});
     request.vectors = startVectors(model);
     request.end_s = analysis.end_s;
     request.timeLimit_s = effort.timeLimit_s;

@@ -27,7 +27,9 @@ using StartOutcome = std::variant<StartMeasurement, SimulationError>;
 
 // How closely starts are simulated.
 struct StartEffort {
-    double largestStep_s = Analysis().largestStep_s;
+    // With the reactances made up for it (trapezoidRatio), times are within 0.02 %, running values
+    // within 0.1 % of those with 50 us in 19 of 20 of 608 starts of the examples.
+    double largestStep_s = 3e-4;
     // A start is over, and its running values can be read, when the motor has been up to speed for
     // this long; nine cycles of the line at the least.
     double settledFor_s = 0.30;

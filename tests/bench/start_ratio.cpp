@@ -169,6 +169,7 @@ int compare(double step_s)
     circuit.source = conditions.source;
     circuit.branch = conditions.branch;
     circuit.startSwitch_rad_s = switch_rad_s;
+    circuit.madeUpForStep_s = step_s;
     const std::string deck = fmt::format("start ratio {}\n", step_s) +
                              splitstart::deckOf(circuit, splitstart::transientCard(end_s, step_s));
 
@@ -228,7 +229,8 @@ int main()
 {
     try {
         const int usual = compare(splitstart::largestStep_s);
-        compare(2 * splitstart::largestStep_s);  // for comparison: half the accuracy
+        compare(2 * splitstart::largestStep_s);
+        compare(4 * splitstart::largestStep_s);
         return usual;
     } catch (const std::exception& error) {
         fmt::print(stderr, "start ratio: {}\n", error.what());

@@ -172,6 +172,26 @@ TEST(WriteDeck, GivesEveryParameterOnceAsAParamLineWithItsExactValue)
     }
 }
 
+// What is read often is the same circuit in fewer words: the same numbers, where a person would
+// look for names.
+TEST(WriteDeck, WritesPlainNumbersForADeckThatIsReadOften)
+{
+    for (const SimulationModel& model : startModels()) {
+        const DeckLines named(writeDeck(model, {}, {"t", {}, false}));
+        const DeckLines plain(writeDeck(model, {}, {"t", {}, false, true}));
+        EXPECT_TRUE(plain.parameters.empty());
+        ASSERT_EQ(plain.instances.size(), named.instances.size());
+        for (std::size_t i = 0; i < named.instances.size(); ++i) {
+            ASSERT_EQ(plain.instances[i].parameters.size(), named.instances[i].parameters.size());
+            for (const auto& [parameter, text] : named.instances[i].parameters) {
+                const std::string name = text.substr(1, text.size() - 2);
+                EXPECT_EQ(plain.instances[i].parameters.at(parameter),
+                          named.parameters.find(name)->second);
+            }
+        }
+    }
+}
+
 // Any text on the bilinear transform: the trapezoidal rule with steps h takes a sine of angular
 // frequency w for one of tan(w h/2)/(h/2).
 TEST(WriteDeck, MakesUpForTheStepsOfTheTrapezoidalRuleAtLineFrequency)

@@ -76,6 +76,66 @@ TEST(SweepScripts, PartsThatAreThereAreKeptAndThoseOfAnotherSweepAreNot)
     EXPECT_EQ(fileText(file), onOneMachine());
 }
 
+// Everything goes to a host as one bundle: the folders of the files, and words no shell may read.
+TEST(SweepScripts, FilesOfSeveralFoldersAndWordsWithBlanksArrive)
+{
+    const ScratchFolder folder;
+    std::filesystem::create_directories(folder.path() / "north shop/cases");
+    std::filesystem::create_directories(folder.path() / "north shop/stock");
+    folder.write("north shop/stock/parts.xml", fileText(example("dairy-stock.xml")));
+    std::string text = fileText(example("cheese-store.xml"));
+    const std::string beside = "dairy-stock.xml";
+    text.replace(text.find(beside), beside.size(), "../stock/parts.xml");
+    const Words sweep = {folder.write("north shop/cases/the cheese's store.xml", text), "--vary",
+                         "reading/A B.ohms=2.6,2.7"};
+    const auto rows = [&](const std::string& program, Words words, const char* name) {
+        const std::string file = folder.path() / name;
+        words.insert(words.end(), {"-o", file});
+        words.insert(words.end(), sweep.begin(), sweep.end());
+        const Outcome outcome = runProgram(program, words, {{"SPLITSTART", SPLITSTART_BINARY}});
+        EXPECT_EQ(outcome.status, 0) << outcome.err;
+        return fileText(file);
+    };
+    const std::string one = rows(SPLITSTART_BINARY, {"sweep"}, "one machine's.csv");
+    EXPECT_FALSE(one.empty());
+    EXPECT_EQ(rows(script("sweep-over-hosts"), {"-n", "2"}, "all hosts'.csv"), one);
+}
+
+// A stand-in for the program notes the parts it computes, ends as it does if some starts could not
+// be simulated, and breaks down at the second part while a file stands beside it.
+TEST(SweepScripts, WhatFailedIsComputedAgainAndNothingElse)
+{
+    const ScratchFolder folder;
+    const std::string standIn = folder.write("stand-in", R"(#!/bin/bash
+folder=$(dirname "$0")
+case "$*" in
+  *"--shard 2/3"*) if [ -e "$folder/broken" ]; then echo "the host broke down" >&2; exit 9; fi ;;&
+  *"--shard"*)
+    echo "$*" | sed 's/.*--shard \(.\).*/\1/' >> "$folder/computed"
+    ")" SPLITSTART_BINARY R"(" "$@"
+    exit 3 ;;
+  *) exec ")" SPLITSTART_BINARY R"(" "$@" ;;
+esac
+)");
+    chmod(standIn.c_str(), 0700);
+    const std::string broken = folder.write("broken", "");
+    const std::string file = folder.path() / "rows.jsonl";
+    Words words = {"-n", "3", "-o", file, example("cheese-store.xml")};
+    words.insert(words.end(), fields.begin(), fields.end());
+    const auto run = [&] {
+        return runProgram(script("sweep-over-hosts"), words, {{"SPLITSTART", standIn}});
+    };
+    const Outcome first = run();
+    EXPECT_EQ(first.status, 9) << first.err;
+    EXPECT_NE(first.err.find("the host broke down"), std::string::npos) << first.err;
+    EXPECT_FALSE(std::filesystem::exists(file));
+    std::filesystem::remove(broken);
+    const Outcome second = run();
+    EXPECT_EQ(second.status, 0) << second.err;
+    EXPECT_EQ(fileText(file), onOneMachine());
+    EXPECT_EQ(fileText(folder.path() / "computed"), "1\n2\n3\n");
+}
+
 TEST(SweepScripts, BadInputIsFoundBeforeAnythingIsDivided)
 {
     const ScratchFolder folder;
@@ -129,7 +189,8 @@ echo "11;cluster"
     EXPECT_EQ(outcome.out, "12\n");
     EXPECT_EQ(fileText(file), onOneMachine());
     const std::string log = fileText(folder.path() / "sbatch.log");
-    EXPECT_NE(log.find("--dependency=afterok:11"), std::string::npos) << log;
+    EXPECT_NE(log.find("--dependency=afterok:11 --kill-on-invalid-dep=yes"), std::string::npos)
+        << log;
 }
 
 }  // namespace splitstart

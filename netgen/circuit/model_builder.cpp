@@ -24,15 +24,15 @@ constexpr double noCoreLoss_ohm = 1e9;  // "no core loss" in models/split_phase_
 }  // namespace
 
 std::vector<std::pair<std::string, double>> motorParameters(const EquivalentCircuit& motor,
-                                                            double rated_V,
-                                                            double synchronousSpeed_rad_s)
+                                                            double rated_V)
 {
     const double radian = 2 * std::numbers::pi * motor.frequency_Hz;
     // At speed both axes carry nearly the same flux, so each takes half of the core loss.
     const double coreLoss_ohm =
         motor.coreLoss_W > 0 ? 2 * rated_V * rated_V / motor.coreLoss_W : noCoreLoss_ohm;
-    const double friction_Nms =
-        motor.friction_W / (synchronousSpeed_rad_s * synchronousSpeed_rad_s);
+    // The watts are those at the motor's own frequency, whatever it is fed with.
+    const double rated_rad_s = synchronousSpeed_rad_s(motor.frequency_Hz, motor.poles);
+    const double friction_Nms = motor.friction_W / (rated_rad_s * rated_rad_s);
     return {{"main_ohms", motor.main_ohm},
             {"main_leakage_h", motor.mainLeakage_ohm / radian},
             {"main_magnetizing_h", motor.mainMagnetizing_ohm / radian},
@@ -195,8 +195,7 @@ void ModelBuilder::addCompressor(const CircuitPart& part)
         star = "star";
         addProtector("protector", data<Protector>(chosen), node(part, "C"), star);
     }
-    Parameters parameters =
-        motorParameters(motor_, ratedVoltage_V(input_), model_.synchronousSpeed_rad_s);
+    Parameters parameters = motorParameters(motor_, ratedVoltage_V(input_));
     parameters.insert(parameters.end(),
                       {{"resistance_temperature_degc", motor_.resistanceTemperature_degC},
                        {"main_temperature_degc", corner_.winding_degC},

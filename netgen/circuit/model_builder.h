@@ -143,8 +143,7 @@ private:
 // The parameters of split_phase_motor that an equivalent circuit gives, without temperatures and
 // speed.
 std::vector<std::pair<std::string, double>> motorParameters(const EquivalentCircuit& motor,
-                                                            double rated_V,
-                                                            double synchronousSpeed_rad_s);
+                                                            double rated_V);
 
 constexpr double relayContact_ohm = 0.02;  // a sound contact (assumed; under 0.5 ohm is passed)
 constexpr double openContact_ohm = 1e6;    // leakage of an open contact, far above all windings

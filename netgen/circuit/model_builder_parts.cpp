@@ -269,8 +269,7 @@ void ModelBuilder::addCapacitorFan(const CircuitPart& part, const CapacitorFan& 
                             turns * turns * machine.mainReactance_ohm / radian,
                             "start winding of the fan, running");
     }
-    const double synchronous_rad_s = synchronousSpeed_rad_s(line_Hz, fan.poles);
-    Parameters parameters = motorParameters(machine.circuit, fan.voltage_V, synchronous_rad_s);
+    Parameters parameters = motorParameters(machine.circuit, fan.voltage_V);
     constexpr double room_degC = 25;
     for (const char* temperature : {"resistance_temperature_degc", "main_temperature_degc",
                                     "auxiliary_temperature_degc", "rotor_temperature_degc"}) {

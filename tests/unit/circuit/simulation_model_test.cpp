@@ -259,6 +259,12 @@ TEST(SimulationModel, TakesTheFrictionWattsAtSynchronousSpeed)
     const double synchronous_rad_s = 2 * std::numbers::pi * 60;  // two poles
     const double friction_Nms = coldStore({}).at("compressor").at("friction_nms");
     EXPECT_TRUE(nearRel(friction_Nms * synchronous_rad_s * synchronous_rad_s, 25, 1e-12));
+    // On another line it is the same motor.
+    Case slower = coldStoreCase();
+    slower.supply.frequency_Hz = 50;
+    EXPECT_DOUBLE_EQ(
+        valuesOf(modelOf(slower, coldStoreMotor(), {})).at("compressor").at("friction_nms"),
+        friction_Nms);
 }
 
 // Reactances hold at the frequency that the equivalent circuit names, not at the supply's.

@@ -99,6 +99,18 @@ LoadParameters loadParameters(const CompressorLoad& load, double ratedTorque_Nm,
     return result;
 }
 
+double torqueOfSamePump_Nm(const CompressorLoad& rated, double rated_Nm,
+                           const CompressorLoad& other)
+{
+    if (rated.kind != LoadKind::reciprocating || other.kind != LoadKind::reciprocating) {
+        return rated_Nm;
+    }
+    // For the same torque the displacements are as the inverse of the work of each cubic metre.
+    const double same_Nm = 1;
+    return rated_Nm * loadParameters(rated, same_Nm).sweptVolume_m3 /
+           loadParameters(other, same_Nm).sweptVolume_m3;
+}
+
 std::vector<std::string> assumedLoadNotes(const CompressorLoad& load)
 {
     std::vector<std::string> notes;

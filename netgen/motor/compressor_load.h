@@ -38,6 +38,11 @@ double indicatedWork_J(const LoadParameters& load);
 LoadParameters loadParameters(const CompressorLoad& load, double ratedTorque_Nm,
                               std::optional<Pressures> pressures = std::nullopt);
 
+// Mean torque at the pressures of `other` of a pump that takes `rated_Nm` at those of `rated`: its
+// displacement stays, its friction keeps its share. As `rated_Nm` where either is no pump.
+double torqueOfSamePump_Nm(const CompressorLoad& rated, double rated_Nm,
+                           const CompressorLoad& other);
+
 // The assumptions that loadParameters makes for this case, one plain sentence each.
 std::vector<std::string> assumedLoadNotes(const CompressorLoad& load);
 

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <utility>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -179,6 +181,30 @@ TEST(LoadParameters, AreAFreeShaftWithoutTorque)
     EXPECT_EQ(load.sweptVolume_m3, 0);
     EXPECT_EQ(load.friction_Nm, 0);
     EXPECT_EQ(indicatedWork_J(load), 0);
+}
+
+// Work of each cubic metre of displacement, written down once more from Eastop and McConkey (from
+// memory): n/(n-1) p1 (1 + c - c r^(1/n)) (r^((n-1)/n) - 1), with the typical n 1.1 and c 0.04.
+TEST(LoadParameters, TheSamePumpTakesMoreTorqueAgainstMorePressure)
+{
+    const auto work_Pa = [](double suction_Pa, double discharge_Pa) {
+        const double r = discharge_Pa / suction_Pa;
+        return 1.1 / 0.1 * suction_Pa * (1.04 - 0.04 * std::pow(r, 1 / 1.1)) *
+               (std::pow(r, 0.1 / 1.1) - 1);
+    };
+    const CompressorLoad usual = pumpWith(2e5, 8e5);
+    for (const auto& [suction_Pa, discharge_Pa] :
+         {std::pair{2e5, 25e5}, {2e5, 12e5}, {3e5, 8e5}, {1e5, 8e5}}) {
+        const double torque_Nm = torqueOfSamePump_Nm(usual, 3, pumpWith(suction_Pa, discharge_Pa));
+        EXPECT_NEAR(torque_Nm, 3 * work_Pa(suction_Pa, discharge_Pa) / work_Pa(2e5, 8e5), 1e-9);
+        // That is: the displacement stays.
+        EXPECT_NEAR(loadParameters(pumpWith(suction_Pa, discharge_Pa), torque_Nm).sweptVolume_m3,
+                    loadParameters(usual, 3).sweptVolume_m3, 1e-12);
+    }
+    EXPECT_GT(torqueOfSamePump_Nm(usual, 3, pumpWith(2e5, 25e5)), 3.5);
+    CompressorLoad steady = usual;
+    steady.kind = LoadKind::steady;
+    EXPECT_DOUBLE_EQ(torqueOfSamePump_Nm(steady, 3, pumpWith(2e5, 25e5)), 3);
 }
 
 TEST(AssumedLoadNotes, NameWhatTheCaseDoesNotSay)

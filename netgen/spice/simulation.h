@@ -43,7 +43,9 @@ struct SimulationRequest {
     double end_s = 0;                  // last time of the .tran card; 0: the deck has an .ac card
     std::optional<StopRule> stop;      // transients only
     std::optional<SourceSweep> sweep;  // an .ac card with a single frequency only
-    double timeLimit_s = 60;  // wall clock, for a whole sweep; past it the worker is killed
+    // Processor time, for a whole sweep; past it the worker is killed. One that takes none for as
+    // long is killed, too.
+    double timeLimit_s = 60;
 };
 
 // The vectors asked for, in that order. A transient fills time_s and real; an .ac run fills
@@ -92,7 +94,8 @@ private:
 using SimulationOutcome = std::variant<Waveforms, SimulationError>;
 
 // Requests that are made as they are needed and outcomes that are taken as they come, so that no
-// more is kept than what is running. All are called in the thread that runs the stream.
+// more is kept than what is running and as much again, made ready while it runs. All are called in
+// the thread that runs the stream.
 struct SimulationSource {
     // The next request; empty: none at present. It is asked again after each outcome.
     std::function<std::optional<SimulationRequest>()> next;

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 #include <poll.h>
+#include <sys/types.h>
+#include <time.h>  // NOLINT(modernize-deprecated-headers): POSIX clocks
 
 #include <algorithm>
 #include <cerrno>
@@ -49,7 +51,9 @@ struct RunningJob {
     Attempt attempt;
     bool isTransient = true;
     double end = 0;
-    Clock::time_point deadline;
+    Clock::time_point deadline;     // when to look again
+    double processorAtBegin_s = 0;  // of the worker
+    double processorSeen_s = 0;
 };
 
 // One place for a worker, which may be empty.
@@ -73,6 +77,18 @@ Clock::time_point deadlineAfter(double limit_s)
     const double used_s = std::isnan(limit_s) ? 0 : std::clamp(limit_s, 0.0, longest_s);
     return Clock::now() +
            std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(used_s));
+}
+
+// Processor time that the process has taken; 0 where it cannot be told.
+double processorTime_s(pid_t process)
+{
+    clockid_t clock{};
+    timespec used{};
+    constexpr double nano = 1e-9;
+    if (clock_getcpuclockid(process, &clock) != 0 || clock_gettime(clock, &used) != 0) {
+        return 0;
+    }
+    return static_cast<double>(used.tv_sec) + nano * static_cast<double>(used.tv_nsec);
 }
 
 // The processes, and what outlives one call of runAll.
@@ -99,8 +115,12 @@ public:
     bool run();
 
 private:
+    std::optional<Attempt> newAttempt();
     std::optional<Attempt> nextAttempt();
+    void prepareAhead();
     void fill(Place& place);
+    void beginPrepared(Place& place);
+    void beginOrTell(Place& place, const Attempt& attempt);
     [[nodiscard]] bool isIdle() const;
     void begin(Place& place, const Attempt& attempt);
     void waitForAnswers();
@@ -120,6 +140,7 @@ private:
     Processes& processes_;
     const SimulationSource& source_;
     std::deque<Attempt> retries_;
+    std::deque<Attempt> ready_;  // made while the workers were at work
     std::size_t handedOut_ = 0;
 };
 
@@ -161,7 +182,31 @@ bool Stream::run()
         if (isIdle()) {
             return true;
         }
+        prepareAhead();
         waitForAnswers();
+    }
+}
+
+std::optional<Attempt> Stream::newAttempt()
+{
+    std::optional<SimulationRequest> request = source_.next();
+    if (!request) {
+        return std::nullopt;
+    }
+    return Attempt{handedOut_++, std::make_shared<const SimulationRequest>(std::move(*request)),
+                   false};
+}
+
+// One request for each worker, so that none waits for its next job while the outcome of the last
+// one is looked at.
+void Stream::prepareAhead()
+{
+    while (ready_.size() < processes_.places.size()) {
+        std::optional<Attempt> attempt = newAttempt();
+        if (!attempt) {
+            return;
+        }
+        ready_.push_back(std::move(*attempt));
     }
 }
 
@@ -172,12 +217,21 @@ std::optional<Attempt> Stream::nextAttempt()
         retries_.pop_front();
         return attempt;
     }
-    std::optional<SimulationRequest> request = source_.next();
-    if (!request) {
-        return std::nullopt;
+    if (!ready_.empty()) {
+        Attempt attempt = std::move(ready_.front());
+        ready_.pop_front();
+        return attempt;
     }
-    return Attempt{handedOut_++, std::make_shared<const SimulationRequest>(std::move(*request)),
-                   false};
+    return newAttempt();
+}
+
+void Stream::beginOrTell(Place& place, const Attempt& attempt)
+{
+    try {
+        begin(place, attempt);
+    } catch (const SimulationError& error) {
+        source_.take(attempt.index, error);
+    }
 }
 
 void Stream::fill(Place& place)
@@ -187,11 +241,16 @@ void Stream::fill(Place& place)
         if (!attempt) {
             return;
         }
-        try {
-            begin(place, *attempt);
-        } catch (const SimulationError& error) {
-            source_.take(attempt->index, error);
-        }
+        beginOrTell(place, *attempt);
+    }
+}
+
+void Stream::beginPrepared(Place& place)
+{
+    if (!place.job && retries_.empty() && !ready_.empty()) {
+        const Attempt attempt = std::move(ready_.front());
+        ready_.pop_front();
+        beginOrTell(place, attempt);
     }
 }
 
@@ -212,7 +271,9 @@ void Stream::begin(Place& place, const Attempt& attempt)
     status(place).valuesBegun = 0;
     status(place).logLength = 0;
     place.reader = {};
-    place.job = RunningJob{attempt, job.transient, job.end, deadlineAfter(request.timeLimit_s)};
+    const double processor_s = processorTime_s(place.worker.process);
+    place.job = RunningJob{attempt,     job.transient, job.end, deadlineAfter(request.timeLimit_s),
+                           processor_s, processor_s};
     if (!sendMessage(place.worker.socket.get(), encode(job))) {
         lose(place);
     }
@@ -280,7 +341,10 @@ void Stream::accept(Place& place, WorkerReply reply)
     }
     if (isBlameless) {
         retries_.push_back({attempt.index, attempt.request, true});
-    } else if (reply.trouble) {
+        return;
+    }
+    beginPrepared(place);
+    if (reply.trouble) {
         source_.take(attempt.index, SimulationError(reply.trouble->fault, reply.trouble->message,
                                                     std::move(reply.log)));
     } else {
@@ -320,6 +384,16 @@ void Stream::lose(Place& place)
 void Stream::stopOverdue(Place& place)
 {
     if (Clock::now() < place.job->deadline) {
+        return;
+    }
+    // On a busy machine, or after the whole was stopped for a while, it has not had its time yet.
+    const double limit_s = place.job->attempt.request->timeLimit_s;
+    const double processor_s = processorTime_s(place.worker.process);
+    const double left_s = limit_s - (processor_s - place.job->processorAtBegin_s);
+    constexpr double shortestWait_s = 0.01;
+    if (left_s > shortestWait_s &&
+        processor_s > std::exchange(place.job->processorSeen_s, processor_s)) {
+        place.job->deadline = deadlineAfter(left_s);
         return;
     }
     retire(place);

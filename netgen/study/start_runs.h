@@ -37,7 +37,7 @@ struct StartEffort {
     // One that does not get there ends then: long enough for the slowest that may still pass (3 s).
     // A slow start device adds its own time to this and to `settledFor_s`.
     double end_s = 3.0;
-    // Wall clock for one start; past it the run is given up.
+    // Processor time for one start; past it the run is given up.
     double timeLimit_s = 60;
 };
 

@@ -50,8 +50,8 @@ struct Compressor {
     }
 };
 
-// v(angle), v(load), v(xload.over_suction), v(xload.suction) over so many turns at a fixed speed, in
-// steps of a 400th of a turn.
+// v(angle), v(load), v(xload.over_suction), v(xload.suction) over so many turns at a fixed speed,
+// in steps of a 400th of a turn.
 stock::Waveforms turn(const Compressor& compressor, double speed_rad_s, double turns)
 {
     const double period_s = turn_rad / std::abs(speed_rad_s);

@@ -288,8 +288,8 @@ TEST(Session, TheStopSourceDoesNotDisturbTheCircuit)
     }
 }
 
-// A stream asks for requests as workers come free, so that what waits is never more than runs.
-TEST(Session, AStreamHoldsNoMoreThanItRuns)
+// A stream asks for requests as workers come free and for one more each meanwhile.
+TEST(Session, AStreamHoldsNoMoreThanTwiceWhatItRuns)
 {
     SimulatorPool pool(2);
     std::size_t asked = 0;
@@ -315,7 +315,7 @@ TEST(Session, AStreamHoldsNoMoreThanItRuns)
     };
     EXPECT_TRUE(pool.runStream(source));
     EXPECT_EQ(taken, 40U);
-    EXPECT_LE(mostOpen, 2U);
+    EXPECT_LE(mostOpen, 4U);
     std::sort(order.begin(), order.end());
     for (std::size_t i = 0; i < order.size(); ++i) {
         EXPECT_EQ(order[i], i);

@@ -155,9 +155,9 @@ std::string choiceJson(const Case& input, const Choice& choice)
     const SureChoice* const best = choice.recommended ? &choice.sure[*choice.recommended] : nullptr;
     json["verdict"] = choice.motor.health.safe.answer == EnergiseAnswer::no ? "do not energise"
                       : isFit(choice)                                       ? "fit"
-                      : best != nullptr && best->outcome == Outcome::fail   ? "nothing fit"
-                      : best == nullptr && choice.candidates.empty()        ? "nothing fit"
-                                                                            : "not decided";
+                      : !choice.motorKnown || (best != nullptr && best->outcome != Outcome::fail)
+                          ? "not decided"
+                          : "nothing fit";
     json["start_parts"] = best != nullptr ? Json(outcomeName(best->outcome)) : Json(nullptr);
     json["recommended"] = nullptr;
     if (best != nullptr) {

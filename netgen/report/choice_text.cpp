@@ -178,7 +178,7 @@ void ChoicePage::writeAnswer()
     }
     if (best == nullptr) {
         page_.paragraph(
-            fitsOneMotor({{}, 0, {}, {}, choice_.motor.residuals, choice_.motor.contradictions})
+            choice_.motorKnown
                 ? "NOTHING IN STOCK IS FIT: no combination got as far as a simulated start."
                 : "NOT DECIDED: the figures given do not fit one motor, so no part can be judged "
                   "for it. Measure again first.",

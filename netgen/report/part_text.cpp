@@ -73,10 +73,10 @@ struct Describe {
                                        withUnit(capacitor.rated_V, "V"));
         if (capacitor.pair) {
             // Ahead of all figures, so that the label in a drawing says it too.
-            text = fmt::format("two in {}, {}",
-                               capacitor.pair->connection == PairConnection::parallel ? "parallel"
-                                                                                      : "series",
-                               text);
+            text = fmt::format(
+                "two in {}, {}",
+                capacitor.pair->connection == PairConnection::parallel ? "parallel" : "series",
+                text);
         }
         if (capacitor.bleed_ohm) {
             append(text, "bleed resistor", capacitor.bleed_ohm, "ohm");

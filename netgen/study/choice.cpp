@@ -38,9 +38,9 @@ bool judgesTheStock(const Check& check, const std::set<StockPlace>& kept)
     return place && !kept.contains(*place);
 }
 
-// Checks that judge what is not chosen, and that none of these candidates passes. One that fails
-// for want of a better part, such as a start, may be among them: what a part would
-// have to be for it is for the ratings to say.
+// Checks that judge what is not chosen, and that none of these candidates passes. A motor that does
+// not start or carry its load may do so with better parts than those in stock: that it fails is
+// never put down to something else.
 Checks failingEverywhere(const std::vector<const Candidate*>& candidates,
                          const std::set<StockPlace>& kept, bool undecidedToo)
 {
@@ -48,8 +48,9 @@ Checks failingEverywhere(const std::vector<const Candidate*>& candidates,
     for (const Check& check : allChecks()) {
         const auto notPassed = [&](const Candidate* each) {
             const Finding* const finding = findingOf(*each, &check);
-            return finding != nullptr && (finding->verdict == Verdict::fail ||
-                                          (undecidedToo && finding->verdict == Verdict::undecided));
+            return finding != nullptr &&
+                   ((finding->verdict == Verdict::fail && check.part != "compressor") ||
+                    (undecidedToo && finding->verdict == Verdict::undecided));
         };
         if (!candidates.empty() && !judgesTheStock(check, kept) &&
             std::all_of(candidates.begin(), candidates.end(), notPassed)) {
@@ -96,6 +97,7 @@ private:
     void holdShafts();
     void runStarts();
     void rank();
+    void showEverywhere(const std::vector<Finding>& findings);
     void judgeSurely();
     void reject();
     [[nodiscard]] std::vector<std::size_t> alive(Depth depth) const;
@@ -315,12 +317,7 @@ void Chooser::rank()
     }
     everywhere_ = failingEverywhere(there, options_.kept, true);
     uninformative_ = sameEverywhere(there);
-    for (const Check* check : everywhere_) {
-        // How near a start comes tells combinations apart even where none gets there.
-        if (check->part != "compressor") {
-            uninformative_.insert(check);
-        }
-    }
+    uninformative_.insert(everywhere_.begin(), everywhere_.end());
     for (Candidate& each : choice_.candidates) {
         each.rank = rankOf(each.findings, uninformative_, torque_Nm_[&each],
                            each.combination.pieces, combinationName(each.combination));
@@ -332,14 +329,21 @@ void Chooser::rank()
     std::stable_sort(
         choice_.candidates.begin(), choice_.candidates.end(),
         [](const Candidate& a, const Candidate& b) { return isBetter(a.rank, b.rank); });
-    for (const Candidate& each : choice_.candidates) {
-        if (each.depth == deepest && each.notSimulated.empty()) {
-            for (const Finding& finding : each.findings) {
-                if (everywhere_.contains(finding.check)) {
-                    choice_.everywhere.push_back(finding);
-                }
-            }
-            break;
+    const auto shown = std::find_if(choice_.candidates.begin(), choice_.candidates.end(),
+                                    [deepest](const Candidate& each) {
+                                        return each.depth == deepest && each.notSimulated.empty();
+                                    });
+    if (shown != choice_.candidates.end()) {
+        showEverywhere(shown->findings);
+    }
+}
+
+void Chooser::showEverywhere(const std::vector<Finding>& findings)
+{
+    choice_.everywhere.clear();
+    for (const Finding& finding : findings) {
+        if (everywhere_.contains(finding.check) && finding.verdict != Verdict::pass) {
+            choice_.everywhere.push_back(finding);
         }
     }
 }
@@ -397,6 +401,10 @@ void Chooser::judgeSurely()
             [](const SureChoice& a, const SureChoice& b) { return a.outcome < b.outcome; });
         choice_.recommended = static_cast<std::size_t>(best - choice_.sure.begin());
     }
+    if (choice_.recommended) {
+        // What was undecided with the best estimate may be decided over what is possible.
+        showEverywhere(choice_.sure[*choice_.recommended].study.findings);
+    }
 }
 
 // What the combination fails on: what judges the part itself, else the worst.
@@ -406,7 +414,10 @@ const Finding* reasonOf(const Candidate& candidate, StockPlace place, const Chec
     const auto weight = [&](const Finding& finding) {
         const bool own = stockPlaceOfCheck(finding.check->part) == place;
         const double margin = finding.hasLimit ? relativeMargin(finding) : 0;
-        return std::tuple(finding.verdict == Verdict::fail ? 0 : 1, own ? 0 : 1, margin);
+        // A number against a rating says more than that something does not happen.
+        const bool counted = finding.check->unit.empty();
+        return std::tuple(finding.verdict == Verdict::fail ? 0 : 1, own ? 0 : 1, counted ? 1 : 0,
+                          margin);
     };
     for (const Finding& finding : candidate.findings) {
         if (finding.verdict != Verdict::pass && !everywhere.contains(finding.check) &&
@@ -471,7 +482,8 @@ Choice Chooser::run()
     Evidence labels;
     labels.fit = choice_.motor.residuals;
     labels.contradictions = choice_.motor.contradictions;
-    if (!fitsOneMotor(labels)) {
+    choice_.motorKnown = fitsOneMotor(labels);
+    if (!choice_.motorKnown) {
         rank();  // nothing that rests on the motor can be decided
         return std::move(choice_);
     }
@@ -483,19 +495,12 @@ Choice Chooser::run()
     const bool passes =
         choice_.recommended && choice_.sure[*choice_.recommended].outcome == Outcome::pass;
     if (options_.ratings || !passes) {
-        Checks leftOut;
-        for (const Finding& finding : choice_.everywhere) {
-            // A start that fails with every part on the shelf may not with the right one.
-            if (finding.check->part != "compressor" || finding.verdict == Verdict::undecided) {
-                leftOut.insert(finding.check);
-            }
-        }
         const std::string bestStart =
             choice_.candidates.empty()
                 ? std::string()
                 : choice_.candidates.front().combination.choice.startCapacitor;
         choice_.bands = ratingBands(
-            {choice_.input, choice_.offer, choice_.motor, options_.kept, leftOut, bestStart},
+            {choice_.input, choice_.offer, choice_.motor, options_.kept, everywhere_, bestStart},
             options_.check, pool_, [this](std::size_t done, std::size_t all) {
                 report("working out what to ask for", done, all);
             });
@@ -513,7 +518,7 @@ Choice chooseParts(const Case& input, const PartsList& stock, SimulatorPool& poo
 
 bool isFit(const Choice& choice)
 {
-    if (!choice.recommended || !choice.everywhere.empty()) {
+    if (!choice.recommended) {
         return false;
     }
     const std::vector<HealthFinding>& health = choice.motor.health.findings;

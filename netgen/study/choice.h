@@ -58,7 +58,8 @@ struct Choice {
     std::vector<Finding> everywhere;
     std::vector<SureChoice> sure;  // in the order in which they were tried
     std::optional<std::size_t>
-        recommended;  // place in `sure`: the first that passes, else the best
+        recommended;         // place in `sure`: the first that passes, else the best
+    bool motorKnown = true;  // false: the figures given do not fit one motor, so nothing was tried
     std::vector<Rejection> rejections;
     std::vector<std::string> notes;  // what had to be assumed
     std::vector<RatingBands> bands;  // what to ask for; empty where nobody asked

@@ -11,6 +11,7 @@
 #include "case/preferred_values.h"
 #include "circuit/case_circuit.h"
 #include "study/best_evidence.h"
+#include "study/made_up_parts.h"
 #include "study/sample_study.h"
 
 namespace splitstart
@@ -19,95 +20,16 @@ namespace splitstart
 namespace
 {
 
-// Ids that no file can hold.
-constexpr const char* madeDevice = "?device asked for";
-constexpr const char* madeStart = "?start capacitor asked for";
-constexpr const char* madeRun = "?run capacitor asked for";
-
-// Ratings that nothing in a start circuit reaches, for parts whose own ratings are sought.
-constexpr double ample = 1000;
-
 // A rating that is a little better than the least (assumed), for parts that are made up.
 constexpr double better_ratio = 1.05;
+
+// One relay never drops out above its own pull-in, and needs a gap between the two (assumed).
+constexpr double gap_ratio = 0.9;
 
 // Values that run capacitors are made in, in microfarads, within 5 % (common practice, no source).
 constexpr double runSeries_uF[] = {2,  2.5, 3,  4,  5,  6,  7.5, 10, 12.5, 15, 17.5, 20, 25,
                                    30, 35,  40, 45, 50, 55, 60,  65, 70,   75, 80,   90, 100};
 constexpr double runTolerance_ratio = 0.05;
-
-void setPart(Case& input, const char* id, const PartData& data)
-{
-    for (CatalogPart& part : input.parts.parts) {
-        if (part.id == id) {
-            part.data = data;
-            return;
-        }
-    }
-    input.parts.parts.push_back({id, "made up to be asked for", true, data, {}});
-}
-
-PartData runOf(const Range& capacitance_F, bool dual, const Range& fan_F)
-{
-    if (dual) {
-        DualRunCapacitor part;
-        part.compressor_F = capacitance_F;
-        part.fan_F = fan_F;
-        part.rated_V = ample;
-        return part;
-    }
-    RunCapacitor part;
-    part.capacitance_F = capacitance_F;
-    part.rated_V = ample;
-    return part;
-}
-
-StartCapacitor startOf(const Range& capacitance_F)
-{
-    // With the bleed resistor that is taught (common practice, no source), of ample watts.
-    StartCapacitor part;
-    part.capacitance_F = capacitance_F;
-    part.rated_V = preferredStartVolts_V().back();  // none is made for more
-    part.bleed_ohm = 15e3;
-    part.bleed_W = ample;
-    return part;
-}
-
-// A relay whose coil is like others' (assumed), to read what its calibration would have to be.
-PartData deviceOf(PartKind kind)
-{
-    if (kind == PartKind::currentRelay) {
-        CurrentRelay relay;
-        relay.pullIn_A = {1, 1};
-        relay.dropOut_A = {0.5, 0.5};
-        relay.coil_ohm = 0.03;
-        relay.coilContinuous_A = ample;
-        relay.contact_A = ample;
-        relay.attitude = RelayAttitude::upright;
-        relay.enclosure = ContactEnclosure::sealed;
-        return relay;
-    }
-    PotentialRelay relay;
-    relay.pickUp_V = {100, 100};
-    relay.dropOut_V = {50, 50};
-    relay.coil_ohm = 10e3;
-    relay.coilContinuous_V = ample;
-    relay.contact_A = ample;
-    relay.enclosure = ContactEnclosure::sealed;
-    return relay;
-}
-
-// One relay never drops out above its own pull-in, and needs a gap between the two (assumed).
-constexpr double gap_ratio = 0.9;
-
-// A calibration in the middle of a band: as close as relays are made (3 % either way, assumed), and
-// no more than a quarter of the band's width from its middle.
-Range middleOf(double lowest, double highest)
-{
-    constexpr double made_ratio = 0.03;
-    const double middle = 0.5 * (lowest + highest);
-    const double half = std::min(made_ratio * middle, 0.25 * (highest - lowest));
-    return {middle - half, middle + half};
-}
 
 // One kind of circuit with one kind of device.
 class BandFinder
@@ -650,6 +572,7 @@ std::vector<RatingBands> ratingBands(const BandInput& from, const CheckOptions& 
         collect([](const CircuitShape& /*shape*/) { return true; });
     }
     std::vector<RatingBands> all;
+    all.reserve(shapes.size());
     for (const CircuitShape* shape : shapes) {
         all.push_back(BandFinder(from, *shape, options, pool, progress).run());
     }

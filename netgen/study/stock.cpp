@@ -162,6 +162,7 @@ struct StartChoice {
 std::vector<StartChoice> startChoices(const std::vector<const CatalogPart*>& singles)
 {
     std::vector<StartChoice> choices;
+    choices.reserve(singles.size());
     for (const CatalogPart* each : singles) {
         choices.push_back({each->id, {}, 1});
     }
@@ -369,8 +370,11 @@ StockOffer stockOffer(const Case& input, const PartsList& stock, const std::set<
                     if (shape.dual) {
                         each.choice.fanCapacitor.clear();
                     }
-                    each.pieces += !kept.contains(StockPlace::startDevice) && !device.empty();
-                    each.pieces += !kept.contains(StockPlace::runCapacitor) && !run.empty();
+                    const auto taken = [&](StockPlace place, const std::string& id) {
+                        return !kept.contains(place) && !id.empty() ? 1U : 0U;
+                    };
+                    each.pieces += taken(StockPlace::startDevice, device) +
+                                   taken(StockPlace::runCapacitor, run);
                     offer.combinations.push_back(std::move(each));
                 }
             }

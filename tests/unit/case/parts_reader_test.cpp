@@ -206,7 +206,7 @@ TEST(PartsInAFile, AreInventedLikeTheirListUnlessTheySayOtherwise)
 TEST(InlineParts, StandBehindThoseOfTheFile)
 {
     const Case it = readCaseFile(good("everything.xml"));
-    ASSERT_EQ(it.parts.parts.size(), 16U);
+    ASSERT_EQ(it.parts.parts.size(), 17U);
     EXPECT_EQ(it.parts.parts.back().id, "guard");
     EXPECT_EQ(it.parts.parts.back().place.file, good("everything.xml"));
     const auto protector = partOf<Protector>(it.parts, "guard");

@@ -96,7 +96,7 @@ TEST(CheeseStore, FindsItsPartsInTheNamedFile)
     EXPECT_EQ(it.circuit->variant, "standard");
     EXPECT_EQ(it.circuit->place.line, 12);
     EXPECT_EQ(it.parts.name, "dairy stock shelf");
-    EXPECT_EQ(it.parts.parts.size(), 15U);
+    EXPECT_EQ(it.parts.parts.size(), 16U);
     EXPECT_EQ(it.parts.find("relay-a")->place.file, good("dairy-stock.xml"));
     EXPECT_EQ(it.parts.find("relay-a")->place.line, 4);
 }

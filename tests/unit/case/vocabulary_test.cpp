@@ -50,8 +50,8 @@ void walkAll(const Visit& visit)
 bool isNumeric(const AttributeSpec& attribute)
 {
     return attribute.kind == ValueKind::number || attribute.kind == ValueKind::evenNumber ||
-           attribute.kind == ValueKind::wholeNumber ||
-           attribute.kind == ValueKind::ohmsOrOpen || attribute.kind == ValueKind::ohmsOrAbove;
+           attribute.kind == ValueKind::wholeNumber || attribute.kind == ValueKind::ohmsOrOpen ||
+           attribute.kind == ValueKind::ohmsOrAbove;
 }
 
 std::vector<InputProblem> problemsOf(const pugi::xml_document& document)

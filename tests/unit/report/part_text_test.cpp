@@ -17,6 +17,9 @@ TEST(PartText, SaysWhatIsOnTheLabel)
     start.bleed_ohm = 15e3;
     EXPECT_EQ(ratingText(start), "88.0 to 108 uF, 330 V, bleed resistor 15000 ohm");
     EXPECT_EQ(labelText(start), "88.0 to 108 uF, 330 V");
+    // That it is two parts stands ahead of the figures, where a drawing has room for it.
+    start.pair = CapacitorPair{"a", "b", PairConnection::series};
+    EXPECT_EQ(labelText(start), "two in series, 88.0 to 108 uF");
     PotentialRelay relay;
     relay.pickUp_V = {168, 180};
     relay.dropOut_V = {35, 80};

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <functional>
+#include <utility>
 
 #include "case/element.h"
 #include "case/input_error.h"
@@ -108,8 +109,8 @@ std::string suggestion(std::string_view name, const std::vector<std::string>& kn
 bool FieldName::isNumber() const
 {
     return spec->kind == ValueKind::number || spec->kind == ValueKind::evenNumber ||
-           spec->kind == ValueKind::wholeNumber ||
-           spec->kind == ValueKind::ohmsOrOpen || spec->kind == ValueKind::ohmsOrAbove;
+           spec->kind == ValueKind::wholeNumber || spec->kind == ValueKind::ohmsOrOpen ||
+           spec->kind == ValueKind::ohmsOrAbove;
 }
 
 FieldName fieldNamed(std::string_view text)
@@ -178,7 +179,15 @@ WorkingPoint workingPointOf(std::span<const FieldChange> changes)
         }
     }
     const Element element(xml, xml.root(), workingPointElement(), problems);
-    problems.throwIfAny();
+    try {
+        problems.throwIfAny();
+    } catch (const InputError& error) {
+        std::vector<InputProblem> found = error.problems();
+        for (InputProblem& problem : found) {
+            problem.place = {"--vary", 0};  // it stands in no file
+        }
+        throw InputError(std::move(found));
+    }
     static constexpr std::array<Release, 3> ends = {Release::early, Release::middle, Release::late};
     WorkingPoint point;
     point.line_ratio = element.numberIfGiven("line-percent");

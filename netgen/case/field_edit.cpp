@@ -42,10 +42,13 @@ void collect(XmlText& xml, const pugi::xml_node& node, std::string_view name,
 // Whether WHICH of the field means this element, the `number`th of its like (1: the first).
 bool isMeant(const Found& found, const FieldName& field, std::size_t number)
 {
+    // A length or a reading is no name: a number then counts.
+    const bool hasName = !field.element->attributes.empty() &&
+                         field.element->attributes.front().kind != ValueKind::number;
     if (field.which == std::to_string(number)) {
         return true;
     }
-    if (field.element->attributes.empty()) {
+    if (!hasName) {
         return false;
     }
     const std::optional<std::string> first =

@@ -22,8 +22,8 @@ std::span<const double> preferredStartVolts_V();
 // Whether a label's range is that one: each end within 2 %, since printers round differently.
 bool isPrintedAs(const Range& label_F, const Range& printed_F);
 
-// The nearest of those ranges where a label's range is none of them; empty where it is one. A range that lies far off is most likely
-// misread.
+// The nearest of those ranges where a label's range is none of them; empty where it is one. A range
+// that lies far off is most likely misread.
 std::optional<Range> nearestPreferredStartRange_F(const Range& printed_F);
 
 // Hours of life at rated volts of a class of operation of IEC 60252-1: A 30000, B 10000, C 3000, D

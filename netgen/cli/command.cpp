@@ -123,15 +123,25 @@ bool wantsJson(const po::variables_map& values)
     return format == "json";
 }
 
-Case caseRead(const po::variables_map& values)
+const std::string& caseFile(const po::variables_map& values)
 {
     if (values.count("case") == 0) {
         throw UsageError("the case file is missing");
     }
-    Case input = readCaseFile(values["case"].as<std::string>());
+    return values["case"].as<std::string>();
+}
+
+void refuseToOverwrite(const po::variables_map& values, const Case& input)
+{
     if (values.count("output") != 0) {
         refuseToOverwrite(values["output"].as<std::string>(), input.filesRead);
     }
+}
+
+Case caseRead(const po::variables_map& values)
+{
+    Case input = readCaseFile(caseFile(values));
+    refuseToOverwrite(values, input);
     return input;
 }
 

@@ -71,6 +71,12 @@ bool wantsJson(const boost::program_options::variables_map& values);
 // --output names a file that was read for it: the case file or its parts file, by whatever path.
 Case caseRead(const boost::program_options::variables_map& values);
 
+// The name of the case file. Throws UsageError.
+const std::string& caseFile(const boost::program_options::variables_map& values);
+
+// Throws std::runtime_error as caseRead() does, for a case that was read otherwise.
+void refuseToOverwrite(const boost::program_options::variables_map& values, const Case& input);
+
 // The same, completed with what the program assumes.
 Case caseFrom(const boost::program_options::variables_map& values);
 

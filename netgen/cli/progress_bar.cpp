@@ -32,8 +32,12 @@ void ProgressBar::show(std::size_t done, std::size_t all)
 {
     using namespace std::chrono_literals;
     const Clock::time_point now = Clock::now();
-    if (!doneAtFirst_) {
-        doneAtFirst_ = done;
+    // What came before the first thing was done tells nothing of how long the others take.
+    if (!begun_) {
+        begun_ = done;
+    }
+    if (done != *begun_ && !firstDone_) {
+        firstDone_ = {now, done};
     }
     if (!isTerminal_ || now - started_ < 2s || now - shown_ < 100ms || all == 0) {
         return;
@@ -42,11 +46,10 @@ void ProgressBar::show(std::size_t done, std::size_t all)
     visible_ = true;
     constexpr std::size_t width = 30;
     const std::size_t filled = width * done / all;
-    const std::size_t sinceFirst = done - std::min(done, *doneAtFirst_);
     std::string left;
-    if (sinceFirst > 0 && done < all) {
-        const double each_s =
-            std::chrono::duration<double>(now - started_).count() / static_cast<double>(sinceFirst);
+    if (firstDone_ && done > firstDone_->second && done < all) {
+        const double each_s = std::chrono::duration<double>(now - firstDone_->first).count() /
+                              static_cast<double>(done - firstDone_->second);
         left =
             fmt::format(", about {} left", durationText(each_s * static_cast<double>(all - done)));
     }

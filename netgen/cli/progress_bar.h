@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <utility>
 
 namespace splitstart
 {
@@ -21,7 +22,7 @@ public:
     ProgressBar& operator=(const ProgressBar&) = delete;
 
     // Draws if standard error is a terminal and two seconds have passed; at most ten times a
-    // second. Tells how long the rest will take if it goes on as since the first call.
+    // second. Tells how long the rest will take if it goes on as since the first thing done.
     void show(std::size_t done, std::size_t all);
     // Takes the bar off the screen.
     void clear();
@@ -31,7 +32,8 @@ private:
     std::string label_;
     Clock::time_point started_ = Clock::now();
     Clock::time_point shown_{};
-    std::optional<std::size_t> doneAtFirst_;
+    std::optional<std::size_t> begun_;
+    std::optional<std::pair<Clock::time_point, std::size_t>> firstDone_;
     bool isTerminal_;
     bool visible_ = false;
 };

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "report/sweep_table.h"
+#include "spice/messages.h"
 
 namespace splitstart
 {
@@ -21,13 +22,11 @@ class RowFile
 {
 public:
     // Reads it once from end to end. What stands after the last line end is the line that was being
-    // written when the writer was killed, and is left out. Throws std::runtime_error if the file
-    // cannot be read, or a line is no row of the sweep that its first line tells of.
+    // written when the writer was killed, and is left out. Throws std::runtime_error if it is no
+    // plain file, cannot be read, or a line is no row of the sweep that its first line tells of.
     explicit RowFile(const std::string& path);
-    ~RowFile();
-    RowFile(const RowFile&) = delete;
-    RowFile& operator=(const RowFile&) = delete;
-
+    // The same of an open file, which stays the caller's; `path` is for messages.
+    RowFile(int descriptor, const std::string& path);
     [[nodiscard]] const std::string& path() const { return path_; }
     [[nodiscard]] const SweepHeader& header() const { return header_; }
     [[nodiscard]] bool has(std::size_t number) const { return places_[number].second > 0; }
@@ -37,8 +36,13 @@ public:
     [[nodiscard]] std::size_t size() const { return size_; }
 
 private:
+    void read();
+    void addLine(std::string_view line);
+
     std::string path_;
+    FileDescriptor own_;
     int descriptor_ = -1;
+    std::size_t lines_ = 0;
     SweepHeader header_;
     std::vector<std::pair<std::size_t, std::size_t>> places_;  // by number: offset, length
     std::size_t count_ = 0;
@@ -62,22 +66,23 @@ public:
     // there is one and it is not to be resumed, if it is of another sweep, if another process
     // writes it, or if it cannot be written.
     SweepJournal(const std::string& path, const SweepHeader& header, bool resume);
-    ~SweepJournal();
-    SweepJournal(const SweepJournal&) = delete;
-    SweepJournal& operator=(const SweepJournal&) = delete;
-
     [[nodiscard]] bool has(std::size_t number) const { return done_[number]; }
     [[nodiscard]] std::size_t count() const { return count_; }
     [[nodiscard]] const std::string& path() const { return path_; }
     void add(const SweepRow& row);
     // Puts the sweep's file in place and takes the journal away. True if every row has its numbers.
-    bool finish(RowFormat format);
+    // Throws std::runtime_error unless there are `wanted` rows.
+    bool finish(RowFormat format, std::size_t wanted);
 
 private:
+    // Whether the open file is still the one of that name.
+    [[nodiscard]] bool isInPlace() const;
+    void begin(bool resume);
+
     std::string target_;
     std::string path_;
     SweepHeader header_;
-    int descriptor_ = -1;
+    FileDescriptor file_;
     std::vector<bool> done_;
     std::size_t count_ = 0;
     double synced_s_ = 0;

@@ -1,3 +1,4 @@
+#include <fcntl.h>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -17,7 +18,9 @@
 #include "cli/row_file.h"
 #include "cli/row_options.h"
 #include "cli/sampling_options.h"
+#include "cli/whole_file.h"
 #include "report/sweep_table.h"
+#include "spice/messages.h"
 #include "study/sweep.h"
 
 namespace splitstart
@@ -36,7 +39,7 @@ constexpr std::size_t mostRowsOnScreen = 5000;
 struct Shard {
     std::size_t part = 1;
     std::size_t parts = 1;
-    [[nodiscard]] bool holds(std::size_t number) const { return number % parts == part - 1; }
+    [[nodiscard]] bool holds(std::size_t caseIndex) const { return caseIndex % parts == part - 1; }
 };
 
 std::optional<Shard> shardFrom(const po::variables_map& values)
@@ -90,8 +93,9 @@ SweepPlan planFrom(const po::variables_map& values)
 // Whatever would change a row changes this.
 std::string planName(const CaseSource& source, const SweepPlan& plan, const SweepOptions& options)
 {
-    std::string text = fmt::format("{}\n{}\n{}\n{} {}\n", SPLITSTART_VERSION, source.text(),
-                                   source.partsText(), options.machines, options.seed);
+    std::string text =
+        fmt::format("{}\n{}\n{}\n{} {} {}\n", SPLITSTART_VERSION, source.text(), source.partsText(),
+                    options.machines, options.seed, options.checks);
     for (const VariedField& varied : plan.fields()) {
         text += fmt::format("{}={}\n", varied.field.written, fmt::join(varied.values, ","));
     }
@@ -109,9 +113,10 @@ std::string planName(const CaseSource& source, const SweepPlan& plan, const Swee
 class RowPrinter
 {
 public:
-    RowPrinter(const SweepHeader& header, RowFormat format) : header_(header), format_(format)
+    RowPrinter(const SweepHeader& header, RowFormat format, TextSink sink)
+        : header_(header), format_(format), sink_(std::move(sink))
     {
-        printOut(format == RowFormat::csv ? csvHeader(header) : headerLine(header) + "\n");
+        sink_(format == RowFormat::csv ? csvHeader(header) : headerLine(header) + "\n");
     }
     void add(SweepRow row)
     {
@@ -119,14 +124,15 @@ public:
         waiting_.emplace(number, std::move(row));
         for (auto first = waiting_.begin(); first != waiting_.end() && first->first == next_;
              first = waiting_.erase(first), ++next_) {
-            printOut(format_ == RowFormat::csv ? csvRow(first->second)
-                                               : rowLine(header_, first->second) + "\n");
+            sink_(format_ == RowFormat::csv ? csvRow(first->second)
+                                            : rowLine(header_, first->second) + "\n");
         }
     }
 
 private:
     const SweepHeader& header_;
     RowFormat format_;
+    TextSink sink_;
     std::map<std::size_t, SweepRow> waiting_;
     std::size_t next_ = 0;
 };
@@ -154,15 +160,30 @@ public:
     {
     }
 
+    // Every case, before anything is simulated.
+    void readAll() const;
+    // With which ngspice, and by what name parts of it find together.
+    void name(const std::string& simulator, const std::string& plan)
+    {
+        header_.simulator = simulator;
+        header_.plan = plan;
+    }
     int toFile();
     int toScreen();
 
 private:
+    // How many rows of the shard there are: whole cases.
     [[nodiscard]] std::size_t wanted() const
     {
-        return (header_.rows + shard_.parts - shard_.part) / shard_.parts;
+        const std::size_t cases = header_.rows / header_.motorsPerCase;
+        return (cases + shard_.parts - shard_.part) / shard_.parts * header_.motorsPerCase;
     }
-    [[nodiscard]] bool isWhole(const std::string& path) const;
+    [[nodiscard]] bool isWanted(std::size_t number) const
+    {
+        return shard_.holds(number / header_.motorsPerCase);
+    }
+    TextSink screen();
+    [[nodiscard]] std::optional<int> statusIfWhole(const std::string& path) const;
     // False if it was interrupted.
     bool compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
                  const std::function<void(SweepRow)>& take);
@@ -172,7 +193,15 @@ private:
     SweepHeader header_;
     Shard shard_;
     std::optional<RowFormat> format_;
+    FileDescriptor device_;
 };
+
+void SweepRun::readAll() const
+{
+    ProgressBar bar("reading cases");
+    sweep_.readAll([this](std::size_t number) { return isWanted(number); },
+                   [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
+}
 
 bool SweepRun::compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
                        const std::function<void(SweepRow)>& take)
@@ -180,36 +209,48 @@ bool SweepRun::compute(const std::function<bool(std::size_t)>& isKnown, std::siz
     ProgressBar bar("simulating starts");
     std::size_t done = known;
     bar.show(done, wanted());
-    return sweep_.run([&](std::size_t number) { return shard_.holds(number) && !isKnown(number); },
-                      [&](SweepRow row) {
-                          take(std::move(row));
-                          bar.show(++done, wanted());
-                      },
-                      [] { return !Interrupt::exitStatus(); });
+    SweepTask task;
+    task.isWanted = [&](std::size_t number) { return isWanted(number) && !isKnown(number); };
+    task.take = [&](SweepRow row) {
+        take(std::move(row));
+        bar.show(++done, wanted());
+    };
+    task.keepGoing = [] { return !Interrupt::exitStatus(); };
+    return sweep_.run(task);
 }
 
-// Whether the file is the whole result of this sweep, or of this part of it. Of CSV nobody can
-// tell.
-bool SweepRun::isWhole(const std::string& path) const
+// Where the file is the whole result of this sweep, or of this part of it, the exit status that it
+// has. Of CSV nobody can tell.
+std::optional<int> SweepRun::statusIfWhole(const std::string& path) const
 {
     if (*format_ != RowFormat::jsonLines || !std::filesystem::exists(path) ||
         std::filesystem::exists(path + ".part")) {
-        return false;
+        return std::nullopt;
     }
     try {
         const RowFile file(path);
-        return headerLine(file.header()) == headerLine(header_) && file.count() == wanted();
+        if (headerLine(file.header()) != headerLine(header_) || file.count() != wanted()) {
+            return std::nullopt;
+        }
+        bool whole = true;
+        for (std::size_t number = 0; number < header_.rows; ++number) {
+            const std::optional<SweepRow> row =
+                file.has(number) ? rowOfLine(header_, file.line(number)) : std::nullopt;
+            whole = whole && !(row && hasProblem(*row));
+        }
+        return exitStatusOfRows(whole);
     } catch (const std::runtime_error&) {
-        return false;
+        return std::nullopt;
     }
 }
 
 int SweepRun::toFile()
 {
     const auto& path = values_["output"].as<std::string>();
-    if (values_["resume"].as<bool>() && isWhole(path)) {
+    if (const std::optional<int> status =
+            values_["resume"].as<bool>() ? statusIfWhole(path) : std::nullopt) {
         printOut(fmt::format("{} is whole: nothing is left to do\n", path));
-        return allPass;
+        return *status;
     }
     const Interrupt interrupt;
     SweepJournal journal(path, header_, values_["resume"].as<bool>());
@@ -220,11 +261,26 @@ int SweepRun::toFile()
         return Interrupt::exitStatus().value_or(simulatorFailed);
     }
     const std::size_t rows = journal.count();
-    const bool whole = journal.finish(*format_);
+    const bool whole = journal.finish(*format_, wanted());
     printOut(fmt::format("{} rows of {}{}: {}{}\n", rows, header_.caseName,
                          header_.invented ? " (invented)" : "", path,
                          whole ? "" : "; some have no numbers, the column \"problem\" says why"));
     return exitStatusOfRows(whole);
+}
+
+// Standard output, or the device or pipe that was named instead.
+TextSink SweepRun::screen()
+{
+    if (values_.count("output") == 0) {
+        return printOut;
+    }
+    const auto& path = values_["output"].as<std::string>();
+    device_ = FileDescriptor(open(path.c_str(), O_WRONLY | O_CLOEXEC));
+    return [this, path](const std::string& text) {
+        if (device_.get() < 0 || writeAll(device_.get(), text) != 0) {
+            throw std::runtime_error(fmt::format("{}: cannot be written", shortText(path, 500)));
+        }
+    };
 }
 
 int SweepRun::toScreen()
@@ -236,7 +292,7 @@ int SweepRun::toScreen()
     std::optional<RowPrinter> printer;
     std::vector<SweepRow> rows;
     if (format_) {
-        printer.emplace(header_, *format_);
+        printer.emplace(header_, *format_, screen());
     } else if (wanted() > mostRowsOnScreen) {
         throw UsageError(
             fmt::format("{} rows are too many for a screen (at most {}); write them "
@@ -308,7 +364,7 @@ int sweepCommand(const std::vector<std::string>& arguments)
         "IEC 60063), printed:from:to (ranges printed on start capacitors), single values, or "
         "several of these with commas. The motor is estimated once, from the case as it stands, "
         "unless a field varies that tells of it.\nExit status: 0 done, 2 bad input, 3 some starts "
-        "could not be simulated, 130 stopped by Ctrl-C.",
+        "could not be simulated, 130 stopped by Ctrl-C (143 by a kill).",
         "splitstart sweep examples/cheese-store.xml --vary start-capacitor.microfarads=80:200:5 "
         "--vary supply.volts=207,230,253 -o sweep.csv",
         "text|csv|json");
@@ -318,8 +374,10 @@ int sweepCommand(const std::vector<std::string>& arguments)
         "simulated, the last field changing fastest")(
         "latin-hypercube", po::value<long>()->value_name("N"),
         "N combinations spread evenly instead of all; VALUES may then be from:to")(
-        "machines", po::value<int>()->default_value(0)->value_name("N"),
-        "besides the most probable motor, N others that the readings leave possible")(
+        "checks", po::bool_switch(),
+        "judge every case at all corners as well, with its best estimate; takes twenty times as "
+        "long")("machines", po::value<int>()->default_value(0)->value_name("N"),
+                "besides the most probable motor, N others that the readings leave possible")(
         "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
         "of the random draws; the same seed gives the same rows")(
         "resume", po::bool_switch(), "go on with an unfinished sweep of the same -o FILE")(
@@ -348,24 +406,44 @@ int sweepCommand(const std::vector<std::string>& arguments)
     SweepOptions options;
     options.machines = static_cast<std::size_t>(within<int>(values, "machines", 0, mostMachines));
     options.seed = values["seed"].as<unsigned long>();
+    options.checks = values["checks"].as<bool>();
     const unsigned workers = workersFrom(values);
+    if (values.count("output") != 0 && values.count("show") != 0) {
+        throw UsageError("--show picks columns of the table on the screen; a file has all");
+    }
+    // A device or pipe takes the rows as they come and has no journal.
+    const bool toFile =
+        values.count("output") != 0 && isReplaceable(values["output"].as<std::string>());
+    if (shard && !toFile) {
+        throw UsageError("--shard: a part goes into a plain file");
+    }
     SweepPlan plan = planFrom(values);
-    const Case input = caseRead(values);
+    if (plan.size() > mostCases / (1 + options.machines)) {
+        throw UsageError(fmt::format("{} cases with {} motors each are too many; allowed: {} rows",
+                                     plan.size(), 1 + options.machines, mostCases));
+    }
+    const CaseSource source(caseFile(values));
+    const Case input = source.read();
+    refuseToOverwrite(values, input);
     if (options.machines > 0 && input.compressor.equivalentCircuit) {
         throw UsageError(
-            "--machines: the case gives the motor in full, so that no other is "
-            "possible");
+            "--machines: the case gives the motor in full, so that no other is possible");
     }
-    const CaseSource source(values["case"].as<std::string>());
     SimulatorPool pool(workers);
-
-    ProgressBar bar("reading cases");
-    Sweep sweep(source, std::move(plan), options, pool,
-                [&bar](std::size_t done, std::size_t all) { bar.show(done, all); });
-    bar.clear();
+    Sweep sweep(source, std::move(plan), options, pool);
     SweepHeader header;
+    header.caseName = input.name;
+    header.invented = input.invented;
+    header.motorGiven = input.compressor.equivalentCircuit.has_value();
+    header.rows = sweep.rows();
+    header.motorsPerCase = 1 + options.machines;
     header.columns = sweep.columns();
+    if (shard) {
+        header.shard = fmt::format("{}/{}", shard->part, shard->parts);
+    }
     checkShown(values, header.columns);
+    SweepRun run(values, sweep, header, shard);
+    run.readAll();
     if (values["columns"].as<bool>()) {
         printOut(columnsText(header.columns));
         return allPass;
@@ -374,17 +452,8 @@ int sweepCommand(const std::vector<std::string>& arguments)
         printOut(fmt::format("{}\n", fmt::join(input.filesRead, "\n")));
         return allPass;
     }
-    header.caseName = input.name;
-    header.invented = input.invented;
-    header.motorGiven = input.compressor.equivalentCircuit.has_value();
-    header.plan = planName(source, sweep.plan(), options);
-    header.rows = sweep.rows();
-    header.motorsPerCase = 1 + options.machines;
-    if (shard) {
-        header.shard = fmt::format("{}/{}", shard->part, shard->parts);
-    }
-    SweepRun run(values, sweep, header, shard);
-    return values.count("output") != 0 ? run.toFile() : run.toScreen();
+    run.name(pool.version(), planName(source, sweep.plan(), options));
+    return toFile ? run.toFile() : run.toScreen();
 }
 
 }  // namespace splitstart

@@ -92,6 +92,33 @@ void writeInPlace(const std::string& path, const std::function<void(const TextSi
     }
 }
 
+// The file that would be replaced; empty: a device or pipe, or one without a name.
+std::string replaceableTarget(const std::string& path)
+{
+    // A link stays, and what it points to is replaced: /dev/stdout is one.
+    std::error_code unresolved;
+    const bool isLink = std::filesystem::is_symlink(path, unresolved);
+    const std::string target =
+        isLink ? std::filesystem::canonical(path, unresolved).string() : path;
+    struct stat existing {
+    };
+    const bool exists = stat(path.c_str(), &existing) == 0;
+    if (exists && S_ISDIR(existing.st_mode)) {
+        refuse(path, EISDIR);
+    }
+    if (exists && (!S_ISREG(existing.st_mode) || target.empty())) {
+        return {};
+    }
+    if (target.empty()) {
+        refuse(path, ENOENT);  // a link to nothing, or no name
+    }
+    const std::string folder = std::filesystem::path(target).parent_path().string();
+    if (access(folder.empty() ? "." : folder.c_str(), W_OK | X_OK) != 0) {
+        refuse(path, errno);
+    }
+    return target;
+}
+
 }  // namespace
 
 int writeAll(int descriptor, const std::string& text)
@@ -112,24 +139,16 @@ void writeWholeFile(const std::string& path, const std::string& text)
     writeWholeFile(path, [&text](const TextSink& sink) { sink(text); });
 }
 
+bool isReplaceable(const std::string& path)
+{
+    return !replaceableTarget(path).empty();
+}
+
 void writeWholeFile(const std::string& path, const std::function<void(const TextSink&)>& produce)
 {
-    // A link stays, and what it points to is replaced: /dev/stdout is one.
-    std::error_code unresolved;
-    const bool isLink = std::filesystem::is_symlink(path, unresolved);
-    const std::string target =
-        isLink ? std::filesystem::canonical(path, unresolved).string() : path;
-    struct stat existing {
-    };
-    const bool exists = stat(path.c_str(), &existing) == 0;
-    if (exists && S_ISDIR(existing.st_mode)) {
-        refuse(path, EISDIR);
-    }
-    if (exists && (!S_ISREG(existing.st_mode) || target.empty())) {
+    const std::string target = replaceableTarget(path);
+    if (target.empty()) {
         return writeInPlace(path, produce);
-    }
-    if (target.empty() && !path.empty()) {
-        refuse(path, ENOENT);  // a link to nothing
     }
     TemporaryFile file(target);
     produce([&file](const std::string& text) { file.write(text); });

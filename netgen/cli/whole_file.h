@@ -18,6 +18,11 @@ void writeWholeFile(const std::string& path, const std::string& text);
 using TextSink = std::function<void(const std::string&)>;
 void writeWholeFile(const std::string& path, const std::function<void(const TextSink&)>& produce);
 
+// Whether a whole file can be put there by renaming, rather than a device or pipe that takes the
+// text as it comes. Throws std::runtime_error, with the words of writeWholeFile(), where nothing
+// can be written at all: a folder, a link to nothing, a folder that is not there.
+bool isReplaceable(const std::string& path);
+
 // Everything, however many pieces it takes. 0, or the error number.
 int writeAll(int descriptor, const std::string& text);
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cstdint>
 #include <stdexcept>
 #include <utility>
 
@@ -111,6 +112,13 @@ std::string shownSpread(std::span<const SweepRow> rows, std::size_t column)
     return text + ")";
 }
 
+// 0 where it is no count that a sweep can have.
+std::size_t countOf(const Json& json)
+{
+    const auto count = json.is_number_unsigned() ? json.get<std::uint64_t>() : 0;
+    return count <= mostCases ? static_cast<std::size_t>(count) : 0;
+}
+
 }  // namespace
 
 std::string headerLine(const SweepHeader& header)
@@ -121,6 +129,7 @@ std::string headerLine(const SweepHeader& header)
     json["case"] = header.caseName;
     json["invented"] = header.invented;
     json["motor"] = header.motorGiven ? "given" : "estimated";
+    json["ngspice"] = header.simulator;
     json["plan"] = header.plan;
     json["rows"] = header.rows;
     json["motors_per_case"] = header.motorsPerCase;
@@ -145,9 +154,10 @@ std::optional<SweepHeader> headerOfLine(std::string_view line)
         json.at("case").get_to(header.caseName);
         json.at("invented").get_to(header.invented);
         header.motorGiven = json.at("motor") == "given";
+        json.at("ngspice").get_to(header.simulator);
         json.at("plan").get_to(header.plan);
-        json.at("rows").get_to(header.rows);
-        json.at("motors_per_case").get_to(header.motorsPerCase);
+        header.rows = countOf(json.at("rows"));
+        header.motorsPerCase = countOf(json.at("motors_per_case"));
         if (json.contains("shard")) {
             header.shard = json.at("shard").get<std::string>();
         }

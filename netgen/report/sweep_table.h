@@ -19,6 +19,7 @@ struct SweepHeader {
     std::string caseName;
     bool invented = false;
     bool motorGiven = false;        // false: estimated
+    std::string simulator;          // ngspice's version
     std::string plan;               // the same for the same case, parts, fields, values and options
     std::size_t rows = 0;           // of the whole sweep
     std::size_t motorsPerCase = 1;  // rows of each case
@@ -27,7 +28,7 @@ struct SweepHeader {
 };
 
 // One line without line end. Numbers have seven significant digits in all forms: more than the
-// simulation is exact to, and the same on every machine.
+// simulation is exact to, and few enough to hide another processor's last bits.
 std::string headerLine(const SweepHeader& header);
 std::string rowLine(const SweepHeader& header, const SweepRow& row);
 

@@ -43,6 +43,10 @@ Case completeCase(Case input);
 // Pins and health as far as the case has readings.
 MotorStudy windingStudy(const Case& input);
 
+// Whether the case holds enough for a motor, as far as that can be said without the simulator.
+// Throws InputError if not.
+void requireMotor(const Case& input);
+
 // The same with the motor: given in full, or estimated; then with what else it may be, drawn from
 // `seed`. The pool must outlive the posterior. Throws InputError if the case does not
 // hold enough for a motor (no equivalent circuit, and no readings of three sound windings or no

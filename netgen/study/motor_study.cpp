@@ -168,9 +168,23 @@ MotorStudy windingStudy(const Case& input)
     return study;
 }
 
+void requireMotor(const Case& input)
+{
+    if (!input.compressor.equivalentCircuit) {
+        return requireSoundReadings(input, windingStudy(input));
+    }
+    const bool hasLoad = input.compressor.load.kind != LoadKind::none;
+    if (hasLoad && !input.compressor.load.torque_Nm) {
+        refuse(input, "compressor/load/torque-newton-metres", "nothing",
+               "the mean load torque, since an equivalent circuit does not tell it; or "
+               "kind=\"none\" for a free shaft");
+    }
+}
+
 MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& pool,
                       std::uint64_t seed)
 {
+    requireMotor(input);
     MotorStudy study = windingStudy(input);
     study.source = {input.supply.source_ohm, input.supply.source_H};
     if (input.compressor.equivalentCircuit) {
@@ -182,14 +196,7 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
                 "show "
                 "it, are undecided");
         }
-        const bool hasLoad = input.compressor.load.kind != LoadKind::none;
-        if (hasLoad && !input.compressor.load.torque_Nm) {
-            refuse(input, "compressor/load/torque-newton-metres", "nothing",
-                   "the mean load torque, since an equivalent circuit does not tell it; or "
-                   "kind=\"none\" for a free shaft");
-        }
     } else {
-        requireSoundReadings(input, study);
         const EstimationInput estimation = estimationInput(input, *study.identification);
         MotorEstimate estimate =
             estimateMotor(estimation, heldShaftBench(input, circuit, pool), seed);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -23,6 +24,9 @@ struct SweepOptions {
     // full has no others.
     std::size_t machines = 0;
     std::uint64_t seed = 1;  // of those motors
+    // Judges each row as well, at every corner of line, temperature and tolerance, as `check` does
+    // with its best estimate. Takes some twenty starts instead of one.
+    bool checks = false;
 };
 
 // A cell of a row: nothing, a number, or a word.
@@ -40,42 +44,53 @@ struct SweepRow {
     std::vector<SweepValue> cells;
 };
 
+class RowTable;
+
+// What is to be computed of a sweep, and what becomes of it.
+struct SweepTask {
+    std::function<bool(std::size_t)> isWanted;  // rows, by their numbers
+    std::function<void(SweepRow)> take;         // each as soon as it is known, in no order
+    std::function<bool()> keepGoing;            // asked several times a second; may be empty
+};
+
 class Sweep
 {
 public:
-    // Reads every case of the plan, so that a value that is out of range, or does not go with
-    // another, is found before anything is simulated. Throws InputError, whose line names the
-    // fields. `source` and `pool` must outlive it. `progress`: cases read, all.
+    // `source` and `pool` must outlive it.
     Sweep(const CaseSource& source, SweepPlan plan, const SweepOptions& options,
-          SimulatorPool& pool, const StudyProgress& progress = {});
+          SimulatorPool& pool);
+    ~Sweep();
+    Sweep(const Sweep&) = delete;
+    Sweep& operator=(const Sweep&) = delete;
 
     // Case number, one column for each field, the motor's number, then what was simulated; the last
     // one says what went wrong, where something did.
-    [[nodiscard]] std::vector<SweepColumn> columns() const;
+    [[nodiscard]] const std::vector<SweepColumn>& columns() const;
     [[nodiscard]] std::size_t rows() const { return plan_.size() * (1 + options_.machines); }
     [[nodiscard]] const SweepPlan& plan() const { return plan_; }
 
-    // Computes the rows for which `isWanted`, and hands each out as soon as it is known, in no
-    // particular order. False if `keepGoing` said so. Whatever the number of workers, the cells
-    // are the same. Throws SimulationError if a motor cannot be determined, InputError if a case
-    // does not hold enough for one; a start that the simulator cannot finish is a row that says so.
-    bool run(const std::function<bool(std::size_t)>& isWanted,
-             const std::function<void(SweepRow)>& take, const std::function<bool()>& keepGoing);
+    // Reads the case of every row that is wanted (all of a case are, or none), so that a value that
+    // is out of range, or does not go with another, is found before anything is simulated. Throws
+    // InputError, whose line names the fields. `progress`: cases read, all.
+    void readAll(const std::function<bool(std::size_t)>& isWanted,
+                 const StudyProgress& progress = {}) const;
+
+    // Computes the wanted rows. False if it did not keep going. The cells are the same whatever the
+    // number of workers. Throws SimulationError if a motor cannot be determined; a start that the
+    // simulator cannot finish is a row that says so.
+    bool run(const SweepTask& task) const;
 
 private:
     struct Group;
-    struct Pending;
-    bool runGroup(const Group& group, const std::function<bool(std::size_t)>& isWanted,
-                  const std::function<void(SweepRow)>& take,
-                  const std::function<bool()>& keepGoing);
+    class GroupRun;
     [[nodiscard]] std::vector<Group> groups() const;
-    [[nodiscard]] Pending prepared(std::size_t number, const Case& rated, const MotorStudy& motor,
-                                   std::span<const MotorSample> others) const;
+    [[nodiscard]] Case ratedCase(const Group& group) const;
 
     const CaseSource& source_;
     SweepPlan plan_;
     SweepOptions options_;
     SimulatorPool& pool_;
+    std::unique_ptr<RowTable> table_;
 };
 
 }  // namespace splitstart

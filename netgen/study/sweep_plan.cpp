@@ -8,11 +8,13 @@
 #include <boost/random/uniform_int_distribution.hpp>
 #include <charconv>
 #include <cmath>
+#include <set>
 #include <utility>
 
 #include "case/input_error.h"
 #include "case/number.h"
 #include "case/preferred_values.h"
+#include "case/text.h"
 
 namespace splitstart
 {
@@ -87,8 +89,9 @@ void addSteps(VariedField& varied, std::string_view piece,
 void addSeries(VariedField& varied, std::string_view piece,
                const std::vector<std::string_view>& words)
 {
-    const std::vector<double> values = preferredValues(words[0], numberIn(varied, piece, words[1]),
-                                                       numberIn(varied, piece, words[2]));
+    const std::vector<double> values =
+        preferredValues("E" + std::string(words[0].substr(1)), numberIn(varied, piece, words[1]),
+                        numberIn(varied, piece, words[2]));
     if (values.empty()) {
         refuse(varied, piece,
                "E3, E6, E12, E24, E48, E96 or E192, then from:to above 0 with at least one of its "
@@ -136,7 +139,7 @@ void addPiece(VariedField& varied, std::string_view piece)
     if (!varied.field.isNumber()) {
         refuse(varied, piece, "words with commas between, since this field is no number");
     }
-    if (words.size() == 3 && words.front().starts_with('E')) {
+    if (words.size() == 3 && (words.front().starts_with('E') || words.front().starts_with('e'))) {
         return addSeries(varied, piece, words);
     }
     if (words.size() == 3) {
@@ -152,6 +155,34 @@ void addPiece(VariedField& varied, std::string_view piece)
     varied.between = VariedField::Span{first, last};
 }
 
+// "pick-up-volts" of pick-up-volts-min.
+std::string_view withoutEnd(std::string_view attribute)
+{
+    constexpr std::size_t endLength = 4;  // "-min" or "-max"
+    return attribute.ends_with("-min") || attribute.ends_with("-max")
+               ? attribute.substr(0, attribute.size() - endLength)
+               : attribute;
+}
+
+// Whether setting one undoes the other, or may: a part by its id may be the one in the circuit.
+bool meanTheSame(const FieldName& a, const FieldName& b)
+{
+    const auto isVolts = [](const FieldName& field) { return field.written == "supply.volts"; };
+    const auto isPercent = [](const FieldName& field) {
+        return field.written == "start.line-percent";
+    };
+    if ((isVolts(a) && isPercent(b)) || (isPercent(a) && isVolts(b))) {
+        return true;
+    }
+    const bool apart = !a.which.empty() && !b.which.empty() && a.which != b.which;
+    if (a.element != b.element || apart) {
+        return false;
+    }
+    const bool bothAreEnds = a.attribute != b.attribute && withoutEnd(a.attribute) != a.attribute &&
+                             withoutEnd(b.attribute) != b.attribute;
+    return withoutEnd(a.attribute) == withoutEnd(b.attribute) && !bothAreEnds;
+}
+
 }  // namespace
 
 VariedField variedField(std::string_view text)
@@ -162,19 +193,21 @@ VariedField variedField(std::string_view text)
                     "FIELD=VALUES, such as supply.volts=207:253:5");
     }
     VariedField varied;
-    varied.field = fieldNamed(text.substr(0, equals));
-    const std::string_view values = text.substr(equals + 1);
+    varied.field = fieldNamed(trimmed(text.substr(0, equals)));
+    const std::string_view values = trimmed(text.substr(equals + 1));
     for (const std::string_view piece : split(values, ',')) {
         addPiece(varied, piece);
     }
     if (varied.between && !varied.values.empty()) {
         refuse(varied, values, "either from:to alone, or values and steps");
     }
-    std::vector<std::string> sorted = varied.values;
-    std::sort(sorted.begin(), sorted.end());
-    if (const auto twice = std::adjacent_find(sorted.begin(), sorted.end());
-        twice != sorted.end()) {
-        refuse(varied, *twice, "each value once");
+    std::set<std::string> seen;
+    for (const std::string& value : varied.values) {
+        const std::optional<double> number =
+            varied.field.isNumber() ? parseNumber(value) : std::nullopt;
+        if (!seen.insert(number ? plainNumber(*number) : value).second) {
+            refuse(varied, value, "each value once");
+        }
     }
     return varied;
 }
@@ -184,8 +217,9 @@ SweepPlan::SweepPlan(std::vector<VariedField> fields, std::optional<LatinHypercu
 {
     for (std::size_t i = 0; i < fields_.size(); ++i) {
         for (std::size_t j = 0; j < i; ++j) {
-            if (fields_[i].field.written == fields_[j].field.written) {
-                refuse(fields_[i], "twice", "each field once");
+            if (meanTheSame(fields_[i].field, fields_[j].field)) {
+                refuse(fields_[i], fmt::format("it beside {}", fields_[j].field.written),
+                       "each field once, since one would undo the other");
             }
         }
     }

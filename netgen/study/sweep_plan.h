@@ -24,15 +24,16 @@ struct VariedField {
     std::optional<Span> between;  // anything from here to there; Latin hypercube only
 };
 
-// FIELD=VALUES, as in
-//   start-capacitor.microfarads=80:200:5            from 80 to 200 in steps of 5
-//   supply.volts=198,230,253                        a list; of words too:
-//   load.pressures=equalised,... run-capacitor.microfarads=E12:20:60             preferred values
-//   of IEC 60063 (E3 to E192) start-capacitor.microfarads=printed:80:200      ranges printed on
-//   start capacitors load.torque-newton-metres=2:4                   anything between (Latin
-//   hypercube only)
-// and of these several, with commas between. Throws InputError: no such field, a value that is
-// none, a step of the wrong sign, a range in a field of words, more than `mostCases` values.
+// FIELD=VALUES. Values with commas between, each of them one of
+//
+//   80:200:5          from 80 to 200 in steps of 5
+//   230 or late       a number or a word
+//   88-108            both ends of a range
+//   E12:20:60         preferred values of IEC 60063 (E3 to E192)
+//   printed:80:200    ranges printed on start capacitors
+//
+// or, for a Latin hypercube, 2:4 alone: anything between. Throws InputError: no such field, a value
+// that is none, a step of the wrong sign, steps in a field of words, more than `mostCases` values.
 VariedField variedField(std::string_view text);
 
 constexpr std::size_t mostCases = 1'000'000;
@@ -49,8 +50,8 @@ struct LatinHypercube {
 class SweepPlan
 {
 public:
-    // Throws InputError where there is no field, the same field comes twice, or there are more than
-    // mostCases combinations; or a span without a sample.
+    // Throws InputError where one field would undo another, where there are more than mostCases
+    // combinations, or a span without a sample.
     SweepPlan(std::vector<VariedField> fields, std::optional<LatinHypercube> sample);
 
     [[nodiscard]] std::size_t size() const { return size_; }

@@ -23,7 +23,7 @@ namespace
 using Json = nlohmann::json;
 using Words = std::vector<std::string>;
 
-// A dozen starts of the invented shop cooler's circuit with a motor that is given in full.
+// A dozen starts of the invented cheese store.
 Words sweepOf(const Words& more)
 {
     Words words = {"sweep",  example("cheese-store.xml"),
@@ -207,6 +207,69 @@ TEST(Sweep, AJournalOfAnotherSweepIsNotMixedIn)
     EXPECT_EQ(fileText(file + ".part"), "my diary\n");
 }
 
+// A motor that cannot be had, and a place that cannot be written, are found before anything is
+// simulated or begun.
+TEST(Sweep, FindsOutBeforehand)
+{
+    const ScratchFolder folder;
+    const std::string file = folder.path() / "rows.jsonl";
+    const Outcome open = splitstartRun(
+        {"sweep", example("cheese-store.xml"), "--vary", "reading/3.ohms=0.75,3.0", "-o", file});
+    EXPECT_EQ(open.status, 2);
+    EXPECT_NE(open.err.find("With reading/3.ohms=3.0."), std::string::npos) << open.err;
+    EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
+
+    const std::string sub = folder.path() / "sub";
+    std::filesystem::create_directory(sub);
+    EXPECT_EQ(splitstartRun(sweepOf({"-o", sub})).status, 2);
+    EXPECT_EQ(splitstartRun(sweepOf({"-o", sub + "/none/rows.csv"})).status, 2);
+    EXPECT_EQ(splitstartRun(sweepOf({"-o", ""})).status, 2);
+    std::filesystem::create_symlink(folder.path() / "nothing", sub + "/dangling.csv");
+    EXPECT_EQ(splitstartRun(sweepOf({"-o", sub + "/dangling.csv"})).status, 2);
+    EXPECT_FALSE(std::filesystem::exists(sub + "/dangling.csv.part"));
+    // A device takes the rows as they come.
+    const Outcome device = splitstartRun(sweepOf({"--format", "json", "-o", "/dev/stdout"}));
+    EXPECT_EQ(device.status, 0) << device.err;
+    EXPECT_EQ(device.out, undisturbed());
+}
+
+// Somebody removes the journal of a sweep that runs, and begins the same once more.
+TEST(Sweep, AJournalThatWasTakenAwayIsNotMistakenForAnother)
+{
+    const ScratchFolder folder;
+    const std::string file = folder.path() / "rows.jsonl";
+    const std::string journal = file + ".part";
+    const pid_t first = startSplitstart(sweepOf({"-o", file, "--workers", "1"}));
+    while (linesOf(fileText(journal)).size() < 2) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    }
+    std::filesystem::remove(journal);
+    const Outcome second = splitstartRun(sweepOf({"-o", file}));
+    EXPECT_EQ(second.status, 0) << second.err;
+    int status = 0;
+    waitpid(first, &status, 0);
+    EXPECT_EQ(WEXITSTATUS(status), 0);
+    EXPECT_EQ(fileText(file), undisturbed());
+}
+
+TEST(Sweep, JudgesEachRowLikeCheck)
+{
+    const Outcome outcome = splitstartRun({"sweep", example("cheese-store.xml"), "--vary",
+                                           "circuit.start-capacitor=start-130,start-130-low",
+                                           "--checks", "--format", "json"});
+    ASSERT_EQ(outcome.status, 0) << outcome.err;
+    const std::vector<std::string> lines = linesOf(outcome.out);
+    ASSERT_EQ(lines.size(), 3U);
+    const Json good = Json::parse(lines[1]);
+    const Json low = Json::parse(lines[2]);
+    EXPECT_EQ(good["checks_failed"], "");
+    EXPECT_GT(good["worst_margin_ratio"].get<double>(), 0);
+    // 165 V on a capacitor that sees some 290 V.
+    EXPECT_NE(low["checks_failed"].get<std::string>().find("start-capacitor-volts"),
+              std::string::npos);
+    EXPECT_LT(low["worst_margin_ratio"].get<double>(), -0.5);
+}
+
 TEST(Sweep, PartsMergeIntoTheSameBytes)
 {
     const ScratchFolder folder;
@@ -290,6 +353,8 @@ TEST(Sweep, RefusesBadInputInOneLineAndWritesNothing)
     refused({"--machines", "-1"});
     refused({"--format", "yaml"});
     refused({"--format", "text"});
+    refused({"--show", "end_s"});
+    refused({"--vary", "supply.volts=230", "--vary", "start.line-percent=90"});
     EXPECT_EQ(splitstartRun({"sweep", example("cheese-store.xml"), "--resume"}).status, 2);
     EXPECT_EQ(splitstartRun({"sweep", example("cheese-store.xml"), "--show", "speed"}).status, 2);
     EXPECT_EQ(splitstartRun({"sweep"}).status, 2);

@@ -16,6 +16,7 @@ SweepHeader someHeader()
     SweepHeader header;
     header.caseName = "cold room, \"left\"";
     header.invented = true;
+    header.simulator = "39";
     header.plan = "x";
     header.rows = 6;
     header.motorsPerCase = 2;
@@ -85,6 +86,12 @@ TEST(SweepTable, ARowOfAnotherSweepIsNone)
     EXPECT_FALSE(rowOfLine(header, "[1,2,3,4,5]"));
     EXPECT_FALSE(headerOfLine("{\"schema\":1}"));
     EXPECT_FALSE(headerOfLine("[]"));
+    // More rows than any sweep has, or a number of them that is none.
+    for (const char* rows : {"1000000000000000", "-1", "0", "1.5", "\"6\""}) {
+        std::string odd = headerLine(header);
+        odd.replace(odd.find("\"rows\":6"), 8, std::string("\"rows\":") + rows);
+        EXPECT_FALSE(headerOfLine(odd)) << rows;
+    }
     EXPECT_FALSE(headerOfLine("7"));
 }
 

@@ -57,6 +57,7 @@ TEST(SweepPlan, TakesPreferredValues)
 {
     EXPECT_EQ(valuesOf("run-capacitor.microfarads=E6:4.7:33"),
               (Words{"4.7", "6.8", "10", "15", "22", "33"}));
+    EXPECT_EQ(valuesOf(" run-capacitor.microfarads = e3:10:50 "), (Words{"10", "22", "47"}));
     EXPECT_EQ(valuesOf("start-capacitor.microfarads=printed:80:150"),
               (Words{"88-106", "108-130", "124-149"}));
 }
@@ -65,11 +66,12 @@ TEST(SweepPlan, RefusesWhatMakesNoValues)
 {
     for (const char* text :
          {"supply.volts", "supply.volts=", "supply.volts=230,", "supply.volts=230,230",
-          "supply.volts=250:230:5", "supply.volts=230:250:0", "supply.volts=230:250:-5",
-          "supply.volts=1:2:3:4", "supply.volts=a:b:c", "load.pressures=1:2:1",
-          "run-capacitor.microfarads=E7:1:10", "run-capacitor.microfarads=E6:3.4:4",
-          "run-capacitor.microfarads=printed", "supply.volts=230:240,250",
-          "supply.volts=50:600:0.0001", "start-capacitor.microfarads=printed:1:2"}) {
+          "supply.volts=110,110.0", "supply.volts=250:230:5", "supply.volts=230:250:0",
+          "supply.volts=230:250:-5", "supply.volts=1:2:3:4", "supply.volts=a:b:c",
+          "load.pressures=1:2:1", "run-capacitor.microfarads=E7:1:10",
+          "run-capacitor.microfarads=E6:3.4:4", "run-capacitor.microfarads=printed",
+          "supply.volts=230:240,250", "supply.volts=50:600:0.0001",
+          "start-capacitor.microfarads=printed:1:2"}) {
         EXPECT_NE(refusal(text), "") << text;
     }
 }
@@ -105,6 +107,14 @@ TEST(SweepPlan, RefusesTooManyOneFieldTwiceAndASpanWithoutASample)
                  InputError);
     EXPECT_THROW(make({"supply.volts=230", "supply.volts=240"}), InputError);
     EXPECT_THROW(make({"supply.volts=230:240"}), InputError);
+    // One would undo the other.
+    EXPECT_THROW(make({"supply.volts=230", "start.line-percent=85"}), InputError);
+    EXPECT_THROW(
+        make({"start-capacitor.microfarads=100", "start-capacitor/start-130.microfarads=1"}),
+        InputError);
+    EXPECT_THROW(make({"ptc.cold-ohms=10", "ptc.cold-ohms-max=12"}), InputError);
+    EXPECT_NO_THROW(make({"ptc.cold-ohms-min=10", "ptc.cold-ohms-max=12"}));
+    EXPECT_NO_THROW(make({"start-capacitor/a.microfarads=1", "start-capacitor/b.microfarads=1"}));
     EXPECT_NO_THROW(make({"supply.volts=50:600:1", "start.winding-temperature-c=0:100:1"}));
 }
 

@@ -22,6 +22,7 @@
 #include "report/sweep_table.h"
 #include "spice/messages.h"
 #include "study/sweep.h"
+#include "study/sweep_effect.h"
 
 namespace splitstart
 {
@@ -183,6 +184,7 @@ private:
         return shard_.holds(number / header_.motorsPerCase);
     }
     TextSink screen();
+    void noteIdleFields() const;
     [[nodiscard]] std::optional<int> statusIfWhole(const std::string& path) const;
     // False if it was interrupted.
     bool compute(const std::function<bool(std::size_t)>& isKnown, std::size_t known,
@@ -194,6 +196,7 @@ private:
     Shard shard_;
     std::optional<RowFormat> format_;
     FileDescriptor device_;
+    std::vector<std::string> idleFields_;  // made no difference
 };
 
 void SweepRun::readAll() const
@@ -207,16 +210,20 @@ bool SweepRun::compute(const std::function<bool(std::size_t)>& isKnown, std::siz
                        const std::function<void(SweepRow)>& take)
 {
     ProgressBar bar("simulating starts");
+    SweepEffect effect(sweep_.plan(), header_.motorsPerCase);
     std::size_t done = known;
     bar.show(done, wanted());
     SweepTask task;
     task.isWanted = [&](std::size_t number) { return isWanted(number) && !isKnown(number); };
     task.take = [&](SweepRow row) {
+        effect.add(row);
         take(std::move(row));
         bar.show(++done, wanted());
     };
     task.keepGoing = [] { return !Interrupt::exitStatus(); };
-    return sweep_.run(task);
+    const bool finished = sweep_.run(task);
+    idleFields_ = effect.fieldsWithoutEffect();
+    return finished;
 }
 
 // Where the file is the whole result of this sweep, or of this part of it, the exit status that it
@@ -260,12 +267,25 @@ int SweepRun::toFile()
         fmt::print(stderr, "{}", stoppedText(journal.count(), wanted(), journal.path()));
         return Interrupt::exitStatus().value_or(simulatorFailed);
     }
+    noteIdleFields();
     const std::size_t rows = journal.count();
     const bool whole = journal.finish(*format_, wanted());
     printOut(fmt::format("{} rows of {}{}: {}{}\n", rows, header_.caseName,
                          header_.invented ? " (invented)" : "", path,
                          whole ? "" : "; some have no numbers, the column \"problem\" says why"));
     return exitStatusOfRows(whole);
+}
+
+// To standard error, where it disturbs no rows.
+void SweepRun::noteIdleFields() const
+{
+    for (const std::string& field : idleFields_) {
+        fmt::print(
+            stderr,
+            "splitstart: {} made no difference in any row: nothing in this circuit, as it is "
+            "simulated, depends on it\n",
+            field);
+    }
 }
 
 // Standard output, or the device or pipe that was named instead.
@@ -326,6 +346,7 @@ int SweepRun::toScreen()
         fmt::print(stderr, "{}", stoppedText(done, wanted(), ""));
         return Interrupt::exitStatus().value_or(simulatorFailed);
     }
+    noteIdleFields();
     return exitStatusOfRows(allHaveNumbers);
 }
 
@@ -336,6 +357,7 @@ void checkShown(const po::variables_map& values, const std::vector<SweepColumn>&
     }
     for (const std::string& name : values["show"].as<std::vector<std::string>>()) {
         std::vector<std::string_view> names;
+        names.reserve(columns.size());
         for (const SweepColumn& column : columns) {
             names.push_back(column.name);
         }

@@ -55,6 +55,7 @@ public:
     SweepPlan(std::vector<VariedField> fields, std::optional<LatinHypercube> sample);
 
     [[nodiscard]] std::size_t size() const { return size_; }
+    [[nodiscard]] bool isSample() const { return !sampled_.empty(); }
     [[nodiscard]] std::span<const VariedField> fields() const { return fields_; }
     // The values of that case, one for each field, in their order. index < size().
     [[nodiscard]] std::vector<FieldChange> changesOf(std::size_t index) const;

@@ -361,6 +361,17 @@ TEST(Sweep, RefusesBadInputInOneLineAndWritesNothing)
     EXPECT_EQ(splitstartRun({"merge"}).status, 2);
 }
 
+// A rating changes no start, and nobody is to take equal rows for a finding.
+TEST(Sweep, SaysWhichFieldMadeNoDifference)
+{
+    const Outcome outcome =
+        splitstartRun({"sweep", example("cheese-store.xml"), "--vary", "supply.volts=207,230",
+                       "--vary", "start-capacitor.volts=165,330", "--format", "csv"});
+    EXPECT_EQ(outcome.status, 0) << outcome.err;
+    EXPECT_NE(outcome.err.find("start-capacitor.volts made no difference"), std::string::npos);
+    EXPECT_EQ(outcome.err.find("supply.volts made"), std::string::npos);
+}
+
 TEST(Sweep, ListsItsColumnsAndShowsATable)
 {
     const Outcome columns = splitstartRun(sweepOf({"--columns"}));

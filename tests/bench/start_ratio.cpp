@@ -19,6 +19,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/workplace.h"
 #include "physics/deck.h"
 #include "physics/quarter_horsepower.h"
 #include "spice/simulation.h"
@@ -30,18 +31,13 @@ namespace fs = std::filesystem;
 using splitstart::SimulationRequest;
 using splitstart::SimulatorPool;
 using splitstart::Waveforms;
+using splitstart::bench::PrivateDirectory;
+using splitstart::bench::seconds;
 
 constexpr int rounds = 15;
 constexpr double end_s = 1;
 constexpr double aim_ratio = 0.6;
 constexpr double accuracy_ratio = 0.005;
-
-double seconds(const std::function<void()>& work)
-{
-    const auto begin = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-}
 
 double median(std::vector<double> values)
 {
@@ -49,32 +45,6 @@ double median(std::vector<double> values)
     std::nth_element(values.begin(), middle, values.end());
     return *middle;
 }
-
-// A directory of its own with an empty start-up file, so that the user's own has no say.
-class PrivateDirectory
-{
-public:
-    PrivateDirectory()
-    {
-        std::string name = (fs::temp_directory_path() / "start-ratio-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) {
-            throw std::runtime_error("cannot make a directory like " + name);
-        }
-        path_ = name;
-        std::ofstream(path_ / ".spiceinit");
-    }
-    ~PrivateDirectory()
-    {
-        std::error_code ignored;
-        fs::remove_all(path_, ignored);
-    }
-    PrivateDirectory(const PrivateDirectory&) = delete;
-    PrivateDirectory& operator=(const PrivateDirectory&) = delete;
-    [[nodiscard]] const fs::path& path() const { return path_; }
-
-private:
-    fs::path path_;
-};
 
 // One whole process, from its start to its end; output into log.txt.
 void runStock(const fs::path& directory)

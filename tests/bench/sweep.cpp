@@ -18,6 +18,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/workplace.h"
 #include "case/reader.h"
 #include "circuit/case_circuit.h"
 #include "physics/pump_case.h"
@@ -32,42 +33,12 @@ namespace
 namespace fs = std::filesystem;
 namespace po = boost::program_options;
 using namespace splitstart;
+using bench::PrivateDirectory;
+using bench::seconds;
 
 // The capacitor branch of the textbook's start: 3 - j14.5 ohm.
 constexpr double branch_ohm = 3;
 constexpr double branchReactance_ohm = 14.5;
-
-double seconds(const std::function<void()>& work)
-{
-    const auto begin = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-}
-
-class PrivateDirectory
-{
-public:
-    PrivateDirectory()
-    {
-        std::string name = (fs::temp_directory_path() / "bench-sweep-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) {
-            throw std::runtime_error("cannot make a directory like " + name);
-        }
-        path_ = name;
-        std::ofstream(path_ / ".spiceinit");
-    }
-    ~PrivateDirectory()
-    {
-        std::error_code ignored;
-        fs::remove_all(path_, ignored);
-    }
-    PrivateDirectory(const PrivateDirectory&) = delete;
-    PrivateDirectory& operator=(const PrivateDirectory&) = delete;
-    [[nodiscard]] const fs::path& path() const { return path_; }
-
-private:
-    fs::path path_;
-};
 
 // A sweep of the pump over volts and microfarads with so many cases: `volts` times the rest.
 class Pump
@@ -102,7 +73,7 @@ private:
 
 std::size_t columnNamed(const Sweep& sweep, std::string_view name)
 {
-    const std::vector<SweepColumn> columns = sweep.columns();
+    const std::vector<SweepColumn>& columns = sweep.columns();
     return static_cast<std::size_t>(
         std::find_if(columns.begin(), columns.end(),
                      [name](const SweepColumn& column) { return column.name == name; }) -
@@ -116,16 +87,20 @@ double sweepSeconds(Sweep& sweep, std::size_t first, std::size_t last,
     const std::size_t column = columnNamed(sweep, "start_contact_opened_s");
     const std::size_t problem = columnNamed(sweep, "problem");
     return seconds([&] {
-        sweep.run({[&](std::size_t number) { return number >= first && number < last; },
-                   [&](const SweepRow& row) {
-                       if (const auto* what = std::get_if<std::string>(&row.cells[problem])) {
-                           throw std::runtime_error("a row failed: " + *what);
-                       }
-                       if (switched_s != nullptr) {
-                           switched_s->at(row.number) = std::get<double>(row.cells[column]);
-                       }
-                   },
-                   {}});
+        const bool whole =
+            sweep.run({[&](std::size_t number) { return number >= first && number < last; },
+                       [&](const SweepRow& row) {
+                           if (const auto* what = std::get_if<std::string>(&row.cells[problem])) {
+                               throw std::runtime_error("a row failed: " + *what);
+                           }
+                           if (switched_s != nullptr) {
+                               switched_s->at(row.number) = std::get<double>(row.cells[column]);
+                           }
+                       },
+                       {}});
+        if (!whole) {
+            throw std::runtime_error("a sweep was stopped");
+        }
     });
 }
 
@@ -411,9 +386,10 @@ int screening(const std::string& caseFile)
             held = heldEvidence(input, circuit, motor, pool);
             findings = judge(input, circuit, {&held, 1});
         });
-        discarded += std::any_of(findings.begin(), findings.end(), [](const Finding& finding) {
-            return finding.verdict == Verdict::fail;
-        });
+        const bool fails =
+            std::any_of(findings.begin(), findings.end(),
+                        [](const Finding& finding) { return finding.verdict == Verdict::fail; });
+        discarded += fails ? 1 : 0;
         starts_s += seconds([&] {
             const std::vector<Evidence> all =
                 withStarts(held, input, circuit, motor, Corners::all, pool);

@@ -125,7 +125,8 @@ pugi::xml_node added(XmlText& xml, const ElementSpec& element)
         }
         for (const ChildSpec& inner : child.element->children) {
             pugi::xml_node parent = xml.root().child(std::string(child.element->name).c_str());
-            if (inner.element == &element && inner.occurs == Occurs::atMostOnce && parent) {
+            if (inner.element == &element && inner.occurs == Occurs::atMostOnce &&
+                !parent.empty()) {
                 return xml.append(parent, element.name);
             }
         }
@@ -138,7 +139,7 @@ std::vector<std::pair<std::string, std::string>> partsInCircuit(const XmlText& x
 {
     std::vector<std::pair<std::string, std::string>> ids;
     const pugi::xml_node circuit = xml.root().child("circuit");
-    if (circuit) {
+    if (!circuit.empty()) {
         for (const XmlAttribute& attribute : xml.attributesOf(circuit)) {
             ids.emplace_back(attribute.name, attribute.value);
         }
@@ -185,7 +186,8 @@ void changeCase(XmlText& xml, std::span<const FieldChange> changes, ProblemList&
             }
             found = std::move(meant);
         } else if (found.empty()) {
-            if (const pugi::xml_node node = added(xml, *field.element)) {
+            const pugi::xml_node node = added(xml, *field.element);
+            if (!node.empty()) {
                 found.push_back({&xml, node});
             }
         }

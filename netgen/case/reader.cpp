@@ -303,7 +303,7 @@ PartsFile readPartsFileOf(const XmlText& xml, const CaseReading& reading, Proble
     PartsFile file;
     const pugi::xml_node parts = xml.root().child("parts");
     const std::optional<std::string> name =
-        parts ? xml.valueOf(parts, "file") : std::optional<std::string>();
+        parts.empty() ? std::optional<std::string>() : xml.valueOf(parts, "file");
     // Names that the reader of <parts> refuses are not looked for.
     if (!name || name->empty() || name->starts_with('/')) {
         return file;

@@ -98,8 +98,7 @@ std::string replaceableTarget(const std::string& path)
     // A link stays, and what it points to is replaced: /dev/stdout is one.
     std::error_code unresolved;
     const bool isLink = std::filesystem::is_symlink(path, unresolved);
-    const std::string target =
-        isLink ? std::filesystem::canonical(path, unresolved).string() : path;
+    std::string target = isLink ? std::filesystem::canonical(path, unresolved).string() : path;
     struct stat existing {
     };
     const bool exists = stat(path.c_str(), &existing) == 0;

@@ -78,7 +78,7 @@ public:
     // Computes the wanted rows. False if it did not keep going. The cells are the same whatever the
     // number of workers. Throws SimulationError if a motor cannot be determined; a start that the
     // simulator cannot finish is a row that says so.
-    bool run(const SweepTask& task) const;
+    [[nodiscard]] bool run(const SweepTask& task) const;
 
 private:
     struct Group;

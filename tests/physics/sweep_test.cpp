@@ -75,6 +75,7 @@ protected:
     void run(const std::vector<std::string>& fields)
     {
         std::vector<VariedField> varied;
+        varied.reserve(fields.size());
         for (const std::string& field : fields) {
             varied.push_back(variedField(field));
         }

@@ -22,6 +22,7 @@ std::string cheeseStore()
 Case readWith(const std::vector<std::pair<const char*, const char*>>& changes)
 {
     std::vector<FieldChange> all;
+    all.reserve(changes.size());
     for (const auto& [field, value] : changes) {
         all.push_back({fieldNamed(field), value});
     }

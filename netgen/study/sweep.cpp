@@ -298,7 +298,7 @@ void Sweep::readAll(const std::function<bool(std::size_t)>& isWanted,
                 const Case input = completeCase(source_.read(changes));
                 workingPointOf(changes);
                 caseCircuit(input);
-                requireLoadTorque(rated, input);
+                rowLoad(rated, input, changes);
             } catch (const InputError& error) {
                 throw withValues(error, changes);
             }

@@ -1,5 +1,7 @@
 #include "study/sweep_row.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -108,17 +110,35 @@ std::string joinedIds(std::vector<const Finding*> findings)
 
 }  // namespace
 
-void requireLoadTorque(const Case& rated, const Case& input)
+CompressorLoad rowLoad(const Case& rated, const Case& input, std::span<const FieldChange> changes)
 {
-    const CompressorLoad& load = input.compressor.load;
-    const bool known =
+    CompressorLoad load = input.compressor.load;
+    const bool torqueKnown =
         load.torque_Nm || load.kind == LoadKind::none ||
         (!input.compressor.equivalentCircuit && rated.compressor.load.kind != LoadKind::none);
-    if (!known) {
+    if (!torqueKnown) {
         refuseInput({input.file, 0}, "compressor/load/torque-newton-metres", "nothing",
                     "the mean load torque, since nothing else tells it; or kind=\"none\" for a "
                     "free shaft");
     }
+    if (!sets(changes, "load.suction-bar") && !sets(changes, "load.discharge-bar") &&
+        !sets(changes, "load.equalised-bar")) {
+        return load;
+    }
+    const LoadParameters before = loadParameters(rated.compressor.load, 1);
+    load.suction_Pa = load.suction_Pa.value_or(before.suction_Pa);
+    load.discharge_Pa = load.discharge_Pa.value_or(before.discharge_Pa);
+    if (*load.suction_Pa >= *load.discharge_Pa) {
+        constexpr double bar = 1e5;
+        refuseInput({input.file, 0}, "compressor/load",
+                    fmt::format("{:.3g} bar at suction and {:.3g} bar at discharge",
+                                *load.suction_Pa / bar, *load.discharge_Pa / bar),
+                    "less at suction than at discharge; what the case does not give is assumed");
+    }
+    if (before.equalised_Pa > *load.suction_Pa && before.equalised_Pa < *load.discharge_Pa) {
+        load.equalised_Pa = load.equalised_Pa.value_or(before.equalised_Pa);
+    }
+    return load;
 }
 
 RowSetup rowSetup(const CaseSource& source, std::span<const FieldChange> changes, const Case& rated,
@@ -129,6 +149,7 @@ RowSetup rowSetup(const CaseSource& source, std::span<const FieldChange> changes
     // The motor was rated for what the file says, whatever the supply gives now.
     setup.input.compressor.nameplate.voltage_V = ratedVoltage_V(rated);
     applySource(setup.input.supply, motor.source, changes);
+    setup.input.compressor.load = rowLoad(rated, setup.input, changes);
     setup.torque_Nm = torqueOf(rated, setup.input, motor, changes);
     setup.circuit = caseCircuit(setup.input);
     const WorkingPoint point = workingPointOf(changes);

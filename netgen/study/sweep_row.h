@@ -39,9 +39,10 @@ struct RowSetup {
 RowSetup rowSetup(const CaseSource& source, std::span<const FieldChange> changes, const Case& rated,
                   const RowMotor& motor);
 
-// Whether the row asks for a load of which nobody said how much torque it takes; throws InputError
-// then. `rated` as above.
-void requireLoadTorque(const Case& rated, const Case& input);
+// The load of the row's case: where a pressure varies, those that the case does not give stay as
+// they were assumed for `rated`. Throws InputError where nobody said how much torque it takes, or
+// the pressures are not in order.
+CompressorLoad rowLoad(const Case& rated, const Case& input, std::span<const FieldChange> changes);
 
 // The columns of a sweep, and where each kind of them begins.
 class RowTable

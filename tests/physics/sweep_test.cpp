@@ -11,15 +11,18 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cmath>
 #include <complex>
 #include <filesystem>
 #include <fstream>
 #include <numbers>
 #include <utility>
 
+#include "case/input_error.h"
 #include "physics/pump_case.h"
 #include "physics/quarter_horsepower.h"
 #include "study/sweep.h"
+#include "study/sweep_row.h"
 
 namespace splitstart
 {
@@ -219,6 +222,38 @@ TEST_F(SweepOfPump, SaysNothingOfStandstillWhereItDoesNotKnow)
          "equivalent-circuit.saturation-slope-ratio=0,5"});
     EXPECT_FALSE(isEmpty(0));
     EXPECT_TRUE(isEmpty(1));
+}
+
+// A pump against head pressure: the pressures that nobody gave stay where they were assumed, and
+// the torque follows the ideal cycle (Eastop and McConkey, from memory; n 1.1, clearance 4 %).
+TEST_F(SweepOfPump, HeadPressureLoadsTheSamePump)
+{
+    std::string text = caseText();
+    const std::string none = "<load kind=\"none\"/>";
+    text.replace(text.find(none), none.size(),
+                 "<load kind=\"reciprocating\" pressures=\"unequalised\" suction-bar=\"3\" "
+                 "discharge-bar=\"9\" torque-newton-metres=\"0.3\"/>");
+    const auto torque_Nm = [this, &text](const std::string& field) {
+        std::ofstream(file_) << text;
+        const CaseSource source(file_.string());
+        const Case rated = completeCase(source.read());
+        const SweepPlan plan({variedField(field)}, std::nullopt);
+        return rowSetup(source, plan.changesOf(0), rated,
+                        {0, *rated.compressor.equivalentCircuit, 0.3, {}})
+            .torque_Nm;
+    };
+    const auto work = [](double ratio) {
+        return (1.04 - 0.04 * std::pow(ratio, 1 / 1.1)) * (std::pow(ratio, 0.1 / 1.1) - 1);
+    };
+    EXPECT_NEAR(torque_Nm("load.discharge-bar=9"), 0.3, 1e-9);
+    EXPECT_NEAR(torque_Nm("load.discharge-bar=12"), 0.3 * work(4) / work(3), 1e-9);
+    EXPECT_NEAR(torque_Nm("load.torque-newton-metres=0.5"), 0.5, 1e-9);
+
+    const std::string given = " suction-bar=\"3\" discharge-bar=\"9\"";
+    text.replace(text.find(given), given.size(), "");
+    // Assumed are 3 and 14 bar, and 3 bar stay.
+    EXPECT_NEAR(torque_Nm("load.discharge-bar=9"), 0.3 * work(3) / work(14.0 / 3), 1e-9);
+    EXPECT_THROW(torque_Nm("load.suction-bar=15"), InputError);
 }
 
 }  // namespace splitstart

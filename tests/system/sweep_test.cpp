@@ -240,13 +240,14 @@ TEST(Sweep, AJournalThatWasTakenAwayIsNotMistakenForAnother)
     const std::string file = folder.path() / "rows.jsonl";
     const std::string journal = file + ".part";
     const pid_t first = startSplitstart(sweepOf({"-o", file, "--workers", "1"}));
+    int status = 0;
     while (linesOf(fileText(journal)).size() < 2) {
+        ASSERT_EQ(waitpid(first, &status, WNOHANG), 0) << "it ended before its journal was taken";
         std::this_thread::sleep_for(std::chrono::milliseconds(1));
     }
     std::filesystem::remove(journal);
     const Outcome second = splitstartRun(sweepOf({"-o", file}));
     EXPECT_EQ(second.status, 0) << second.err;
-    int status = 0;
     waitpid(first, &status, 0);
     EXPECT_EQ(WEXITSTATUS(status), 0);
     EXPECT_EQ(fileText(file), undisturbed());

@@ -283,7 +283,9 @@ TEST(WriteDeck, HoldsEachUsedSubcircuitOnceAndNoOther)
 // ngspice reads it faster so; a start's deck keeps the blocks, since somebody may edit its numbers.
 TEST(WriteDeck, DecidesTheBlocksOfTheModelsWhereTheShaftIsHeld)
 {
-    const auto cardsWith = [](SimulationModel model, const std::map<std::string, double>& values) {
+    const auto cardsWith = [](const SimulationModel& original,
+                              const std::map<std::string, double>& values) {
+        SimulationModel model = original;
         for (SubcircuitInstance& instance : model.instances) {
             for (auto& [name, value] : instance.parameters) {
                 if (const auto found = values.find(name); found != values.end()) {

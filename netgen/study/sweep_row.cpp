@@ -179,7 +179,7 @@ RowTable::RowTable(const SweepPlan& plan, bool checks)
         const std::string_view unit = varied.field.spec->unit.word;
         columns_.push_back({varied.field.written,
                             varied.field.isNumber() ? std::string(unit) : std::string(),
-                            "as set; the case file's elements are in netgen/case/README.md"});
+                            "as set; the elements are in netgen/case/README.md and PARTS.md"});
     }
     columns_.push_back(
         {"motor", "", "0: the most probable one; else the number of a possible one"});

@@ -43,7 +43,7 @@ std::string rangeText(const SymptomInfo& info)
 // The list that people read has a row for each kind, with its unit and its values.
 TEST(Symptoms, StandInTheReadme)
 {
-    std::ifstream file(std::filesystem::path(SPLITSTART_SOURCE_DIR) / "netgen/case/README.md");
+    std::ifstream file(std::filesystem::path(SPLITSTART_SOURCE_DIR) / "netgen/case/SYMPTOMS.md");
     std::stringstream text;
     text << file.rdbuf();
     for (const SymptomInfo& info : symptomKinds()) {

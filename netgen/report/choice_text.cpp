@@ -150,7 +150,8 @@ void ChoicePage::writeSure(const SureChoice& sure)
                             least->holds, least->samples);
     }
     page_.paragraph(text + ".", 2, 2);
-    if (const Finding* const narrow = narrowest(sure.study.findings)) {
+    const Finding* const narrow = narrowest(sure.study.findings);
+    if (narrow != nullptr && counts.fail + counts.undecided == 0) {
         page_.paragraph(
             fmt::format("Least to spare: {}: {}.", narrow->check->id, findingText(*narrow)), 2, 2);
     }

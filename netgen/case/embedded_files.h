@@ -1,4 +1,5 @@
-// The text files compiled into the library: models/*.lib and netgen/circuit/standard/*.xml.
+// The text files compiled into the library: models/*.lib, netgen/circuit/standard/*.xml, and what
+// pages are made of: netgen/report/page/* and the plotting library.
 #pragma once
 
 #include <string>

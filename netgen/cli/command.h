@@ -37,6 +37,8 @@ int chooseCommand(const std::vector<std::string>& arguments);
 int diagnoseCommand(const std::vector<std::string>& arguments);
 int sweepCommand(const std::vector<std::string>& arguments);
 int mergeCommand(const std::vector<std::string>& arguments);
+int reportCommand(const std::vector<std::string>& arguments);
+int plotCommand(const std::vector<std::string>& arguments);
 
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.
@@ -55,7 +57,8 @@ struct CommandLine {
     bool takesCase = true;    // one positional argument, the case file
     bool takesFiles = false;  // any number of them, as "files"
 
-    // Adds --help, --output, and --format with those words for its values.
+    // Adds --help, --output, and --format with those words for its values, the first of which is
+    // the default; no --format where `formats` is null.
     CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
                 const char* formats = "text|json");
 

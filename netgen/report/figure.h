@@ -54,7 +54,7 @@ struct Figure {
     std::vector<FigureCurve> curves;
     std::vector<FigureBand> bands = {};
     std::vector<FigureMark> marks = {};
-    std::string words;  // what there is to see, for who cannot see it
+    std::string words = {};  // what there is to see, for who cannot see it
 };
 
 // Where the ticks of an axis are: 3 to 8 round numbers within the range. Requires a finite range.

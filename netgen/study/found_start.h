@@ -65,4 +65,7 @@ bool isDead(const FoundWiringStudy& found);
 // where the case does not hold enough for a motor, SimulationError where ngspice cannot follow.
 FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPool& pool);
 
+// The same for any wiring, with the reason where there is nothing to simulate.
+FoundStartAnswer foundStartAnswer(const Case& input, const WiringStudy& study, SimulatorPool& pool);
+
 }  // namespace splitstart

@@ -1,0 +1,175 @@
+#include "report/parts_section.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "circuit/case_circuit.h"
+#include "report/finding_text.h"
+#include "report/html_page.h"
+#include "report/number_text.h"
+#include "report/part_text.h"
+
+namespace splitstart
+{
+
+namespace
+{
+
+constexpr int barLength = 180;
+constexpr int barHeight = 22;
+// The limit stands here, so that what is beyond it has room.
+constexpr int limitAt = 126;
+
+// Whether the value has to be at least its limit: its margin says.
+bool hasToBeAtLeast(const Finding& finding)
+{
+    return (finding.value - finding.limit) * finding.margin > 0;
+}
+
+// The value as a share of its limit. A bar that is only outlined may not end before the limit; a
+// full one may not end beyond it.
+void addBar(pugi::xml_node cell, const Finding& finding)
+{
+    const double share = finding.value / finding.limit;
+    const bool least = hasToBeAtLeast(finding);
+    const int length =
+        static_cast<int>(std::lround(std::clamp(share * limitAt, 1.0, double(barLength) - 2)));
+    pugi::xml_node svg = cell.append_child("svg");
+    svg.append_attribute("viewBox") = fmt::format("0 0 {} {}", barLength, barHeight).c_str();
+    svg.append_attribute("width") = barLength;
+    svg.append_attribute("height") = barHeight;
+    svg.append_attribute("class") = "bar";
+    svg.append_attribute("role") = "img";
+    svg.append_attribute("data-share") = fmt::format("{:.4f}", share).c_str();
+    svg.append_attribute("aria-label") =
+        fmt::format("{:.0f} % of the limit, {}", share * 100,
+                    least ? "which it has to reach" : "which it must not pass")
+            .c_str();
+    pugi::xml_node bar = svg.append_child("rect");
+    bar.append_attribute("x") = 1;
+    bar.append_attribute("y") = 5;
+    bar.append_attribute("width") = length;
+    bar.append_attribute("height") = barHeight - 10;
+    bar.append_attribute("fill") = least ? "#ffffff" : "#8a8a8a";
+    bar.append_attribute("stroke") = "#1a1a1a";
+    pugi::xml_node limit = svg.append_child("path");
+    limit.append_attribute("d") = fmt::format("M{} 0V{}", limitAt, barHeight).c_str();
+    limit.append_attribute("stroke") = "#1a1a1a";
+    limit.append_attribute("stroke-width") = "3";
+}
+
+bool hasBar(const Finding& finding)
+{
+    return finding.hasValue && finding.hasLimit && !finding.check->unit.empty() &&
+           finding.limit > 0 && finding.value >= 0;
+}
+
+void addVerdictWord(pugi::xml_node cell, Verdict verdict)
+{
+    addElement(cell, "span",
+               verdict == Verdict::pass   ? "passes"
+               : verdict == Verdict::fail ? "FAILS"
+                                          : "undecided",
+               verdict == Verdict::pass   ? "word-pass"
+               : verdict == Verdict::fail ? "word-fail"
+                                          : "word-undecided");
+}
+
+void addRow(pugi::xml_node body, const Finding& finding)
+{
+    const Check& check = *finding.check;
+    pugi::xml_node row = body.append_child("tr");
+    row.append_attribute("data-check") = std::string(check.id).c_str();
+    pugi::xml_node asked = row.append_child("th");
+    asked.append_attribute("scope") = "row";
+    addElement(asked, "div", check.meaning);
+    addElement(asked, "div", std::string(check.id), "quiet");
+    addVerdictWord(row.append_child("td"), finding.verdict);
+    pugi::xml_node numbers = row.append_child("td");
+    const std::string found = findingText(finding);
+    if (!found.empty()) {
+        addElement(numbers, "div", found);
+    }
+    if (!finding.because.empty()) {
+        addElement(numbers, "div", finding.because);
+    }
+    if (finding.samples > 0) {
+        addElement(numbers, "div",
+                   fmt::format("holds in {} and fails in {} of {} possible machines", finding.holds,
+                               finding.fails, finding.samples),
+                   "quiet");
+    }
+    pugi::xml_node bar = row.append_child("td");
+    if (hasBar(finding)) {
+        addBar(bar, finding);
+    }
+}
+
+// Name and label of the part that a check's `part` means.
+struct PartWords {
+    std::string name;
+    std::string rating;
+};
+
+PartWords wordsOf(const Case& input, const CheckStudy& study, const std::string& id)
+{
+    PartWords words{partWords(id), ""};
+    const CircuitPart* part = study.circuit.find(id);
+    std::optional<PartKind> kind;
+    if (part != nullptr) {
+        kind = part->kind;
+    } else if (id == "start-device" || id == "relay") {
+        kind = startDeviceOf(study.circuit);
+    } else if (id == "protector") {
+        kind = PartKind::protector;  // inside the shell it has no wires
+    }
+    if (kind) {
+        words.name = std::string(partKindInfo(*kind).words);
+        if (const CatalogPart* const entry = catalogPartOf(input, *kind)) {
+            words.name += fmt::format(": {}", entry->id);
+            words.rating = ratingText(entry->data);
+            if (!entry->description.empty()) {
+                words.rating += fmt::format(" ({})", entry->description);
+            }
+        }
+    }
+    return words;
+}
+
+}  // namespace
+
+void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy& study)
+{
+    addElement(section, "p",
+               "Each line is one check at the corner of line volts, winding temperature and "
+               "tolerances where it is worst. The thick mark in a bar is the limit: a grey bar "
+               "must end before it, a white bar has to reach it.");
+    std::vector<std::string> order;
+    for (const Finding& finding : study.findings) {
+        const std::string part(finding.check->part);
+        if (std::find(order.begin(), order.end(), part) == order.end()) {
+            order.push_back(part);
+        }
+    }
+    for (const std::string& id : order) {
+        const PartWords words = wordsOf(input, study, id);
+        addElement(section, "h3", words.name);
+        if (!words.rating.empty()) {
+            addElement(section, "p", words.rating);
+        }
+        pugi::xml_node table = addTable(section, fmt::format("Checks of: {}", words.name),
+                                        {"What is asked", "Answer", "Found", "Of its limit"}, {});
+        pugi::xml_node body = table.child("tbody");
+        for (const Finding& finding : study.findings) {
+            if (finding.check->part == id) {
+                addRow(body, finding);
+            }
+        }
+    }
+}
+
+}  // namespace splitstart

@@ -20,8 +20,8 @@ namespace splitstart
 namespace
 {
 
-constexpr int pictureWidth = 760;
-constexpr int plotHeight = 300;
+constexpr int pictureWidth = 660;
+constexpr int plotHeight = 260;
 constexpr int marginLeft = 64;
 constexpr int marginRight = 18;
 constexpr int marginBelow = 50;
@@ -31,35 +31,9 @@ constexpr std::size_t longestWords = 400;
 constexpr const char* ink = "#1a1a1a";
 constexpr double pickRadius = 4;
 
-struct StrokeLook {
-    const char* colour;
-    const char* dashes;  // "" for none
-    const char* width;
-};
-
-// Dark enough on white for text beside them (WCAG 2, contrast of 4.5 and more).
-StrokeLook lookOf(Stroke stroke)
-{
-    switch (stroke) {
-        case Stroke::dashed:
-            return {"#a3250f", "9 4", "2"};
-        case Stroke::dotted:
-            return {"#1a6b33", "2 4", "2.4"};
-        case Stroke::dashDotted:
-            return {"#5b3a94", "10 4 2 4", "2"};
-        case Stroke::longDashed:
-            return {"#7a4e00", "18 6", "2"};
-        case Stroke::thin:
-            return {"#444444", "", "1"};
-        case Stroke::solid:
-            break;
-    }
-    return {"#0b4f8a", "", "2.4"};
-}
-
 void setStroke(pugi::xml_node node, Stroke stroke)
 {
-    const StrokeLook look = lookOf(stroke);
+    const StrokeLook look = strokeLook(stroke);
     node.append_attribute("stroke") = look.colour;
     node.append_attribute("stroke-width") = look.width;
     if (*look.dashes != '\0') {
@@ -205,7 +179,7 @@ void Picture::addLine(double x1, double y1, double x2, double y2, const char* co
 void Picture::addLegend()
 {
     double across = marginLeft;
-    top_ = lineHeight + gap;
+    top_ = 2 * lineHeight + gap / 2;
     for (const FigureCurve& curve : figure_.curves) {
         const std::string name = drawnText(curve.name, longestWords);
         const double width =
@@ -405,6 +379,26 @@ pugi::xml_node Picture::addTo(pugi::xml_node parent)
 }
 
 }  // namespace
+
+// Dark enough on white for text beside them (WCAG 2, contrast of 4.5 and more).
+StrokeLook strokeLook(Stroke stroke)
+{
+    switch (stroke) {
+        case Stroke::dashed:
+            return {"#a3250f", "9 4", "2"};
+        case Stroke::dotted:
+            return {"#1a6b33", "2 4", "2.4"};
+        case Stroke::dashDotted:
+            return {"#5b3a94", "10 4 2 4", "2"};
+        case Stroke::longDashed:
+            return {"#7a4e00", "18 6", "2"};
+        case Stroke::thin:
+            return {"#444444", "", "1"};
+        case Stroke::solid:
+            break;
+    }
+    return {"#0b4f8a", "", "2.4"};
+}
 
 std::vector<double> axisTicks(const Range& range)
 {

@@ -79,17 +79,16 @@ void addVerdictWord(pugi::xml_node cell, Verdict verdict)
                                           : "word-undecided");
 }
 
-void addRow(pugi::xml_node body, const Finding& finding)
+void addCheck(pugi::xml_node list, const Finding& finding)
 {
     const Check& check = *finding.check;
-    pugi::xml_node row = body.append_child("tr");
-    row.append_attribute("data-check") = std::string(check.id).c_str();
-    pugi::xml_node asked = row.append_child("th");
-    asked.append_attribute("scope") = "row";
+    pugi::xml_node entry = addElement(list, "li", {}, "check");
+    entry.append_attribute("data-check") = std::string(check.id).c_str();
+    pugi::xml_node asked = entry.append_child("div");
     addElement(asked, "div", check.meaning);
     addElement(asked, "div", std::string(check.id), "quiet");
-    addVerdictWord(row.append_child("td"), finding.verdict);
-    pugi::xml_node numbers = row.append_child("td");
+    addVerdictWord(entry.append_child("div"), finding.verdict);
+    pugi::xml_node numbers = entry.append_child("div");
     const std::string found = findingText(finding);
     if (!found.empty()) {
         addElement(numbers, "div", found);
@@ -103,7 +102,7 @@ void addRow(pugi::xml_node body, const Finding& finding)
                                finding.fails, finding.samples),
                    "quiet");
     }
-    pugi::xml_node bar = row.append_child("td");
+    pugi::xml_node bar = entry.append_child("div");
     if (hasBar(finding)) {
         addBar(bar, finding);
     }
@@ -148,26 +147,27 @@ void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy
                "Each line is one check at the corner of line volts, winding temperature and "
                "tolerances where it is worst. The thick mark in a bar is the limit: a grey bar "
                "must end before it, a white bar has to reach it.");
-    std::vector<std::string> order;
+    // Checks of one part stand together, whatever they call it.
+    std::vector<std::pair<PartWords, std::vector<const Finding*>>> parts;
     for (const Finding& finding : study.findings) {
-        const std::string part(finding.check->part);
-        if (std::find(order.begin(), order.end(), part) == order.end()) {
-            order.push_back(part);
+        const PartWords words = wordsOf(input, study, std::string(finding.check->part));
+        auto part = std::find_if(parts.begin(), parts.end(), [&words](const auto& each) {
+            return each.first.name == words.name;
+        });
+        if (part == parts.end()) {
+            part = parts.insert(parts.end(), {words, {}});
         }
+        part->second.push_back(&finding);
     }
-    for (const std::string& id : order) {
-        const PartWords words = wordsOf(input, study, id);
+    for (const auto& [words, findings] : parts) {
         addElement(section, "h3", words.name);
         if (!words.rating.empty()) {
             addElement(section, "p", words.rating);
         }
-        pugi::xml_node table = addTable(section, fmt::format("Checks of: {}", words.name),
-                                        {"What is asked", "Answer", "Found", "Of its limit"}, {});
-        pugi::xml_node body = table.child("tbody");
-        for (const Finding& finding : study.findings) {
-            if (finding.check->part == id) {
-                addRow(body, finding);
-            }
+        pugi::xml_node list = addElement(section, "ul", {}, "checks");
+        list.append_attribute("aria-label") = ("Checks of: " + words.name).c_str();
+        for (const Finding* finding : findings) {
+            addCheck(list, *finding);
         }
     }
 }

@@ -9,7 +9,7 @@
 namespace splitstart
 {
 
-// For each part its rating and a table of its checks, each with its margin as a bar.
+// For each part its rating and a list of its checks, each with its margin as a bar.
 void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy& study);
 
 }  // namespace splitstart

@@ -12,9 +12,9 @@ namespace splitstart
 namespace
 {
 
-constexpr int width = 420;
+constexpr int width = 580;
 constexpr int height = 250;
-constexpr int radius = 30;
+constexpr int radius = 34;
 
 struct Spot {
     const char* role;
@@ -22,9 +22,9 @@ struct Spot {
     int x;
     int y;
 };
-constexpr Spot common{"C", "common", 210, 45};
-constexpr Spot start{"S", "start", 60, 195};
-constexpr Spot run{"R", "run", 360, 195};
+constexpr Spot common{"C", "common", 290, 45};
+constexpr Spot start{"S", "start", 140, 195};
+constexpr Spot run{"R", "run", 440, 195};
 
 void addWinding(pugi::xml_node svg, const Spot& from, const Spot& to, const std::string& words,
                 bool isDashed)

@@ -81,6 +81,22 @@ const char* verdictClass(Fitness fitness)
                                             : "verdict is-fail";
 }
 
+// The verdict for somebody who does not know the trade.
+const char* plainAnswer(Fitness fitness)
+{
+    switch (fitness) {
+        case Fitness::fit:
+            return "These parts suit this compressor.";
+        case Fitness::notFit:
+            return "These parts do not suit this compressor: do not run it with them.";
+        case Fitness::notDecided:
+            return "Whether these parts suit this compressor is not decided by what is known.";
+        case Fitness::doNotEnergise:
+            break;
+    }
+    return "Do not put this compressor on the line.";
+}
+
 void addPins(HtmlPage& page, const MotorStudy& motor,
              const std::map<std::string, std::string>& pins)
 {
@@ -104,7 +120,7 @@ void addPins(HtmlPage& page, const MotorStudy& motor,
 Json traceJson(const TracedStart& start)
 {
     constexpr double finest_s = 3e-4;
-    constexpr double mostSteps = 6000;
+    constexpr double mostSteps = 5000;
     const StartTrace& trace = start.trace;
     const double end_s = trace.time_s.back();
     const double step_s = std::max(finest_s, end_s / mostSteps);
@@ -118,8 +134,7 @@ Json traceJson(const TracedStart& start)
     for (std::size_t i = 0; i <= steps; ++i) {
         time_s.push_back(rounded(step_s * static_cast<double>(i), digitsOfTime));
     }
-    Json signals = Json::array();
-    for (const TraceSignal& signal : trace.signals) {
+    const auto sampled = [&](const std::vector<double>& wave) {
         std::vector<double> values;
         values.reserve(time_s.size());
         std::size_t at = 0;
@@ -129,19 +144,32 @@ Json traceJson(const TracedStart& start)
             }
             const double share = std::clamp(
                 (time - trace.time_s[at]) / (trace.time_s[at + 1] - trace.time_s[at]), 0.0, 1.0);
-            values.push_back(
-                rounded(std::lerp(signal.values[at], signal.values[at + 1], share), digits));
+            values.push_back(rounded(std::lerp(wave[at], wave[at + 1], share), digits));
         }
-        signals.push_back({{"name", signal.name},
-                           {"unit", signal.unit},
-                           {"meaning", signal.meaning},
-                           {"values", values}});
+        return values;
+    };
+    Json panels = Json::array();
+    Json signals = Json::array();
+    for (const ChartPanel& panel : chartPanels(trace)) {
+        Json names = Json::array();
+        for (const auto& [signal, stroke] : panel.lines) {
+            const StrokeLook look = strokeLook(stroke);
+            names.push_back(signal->name);
+            signals.push_back({{"name", signal->name},
+                               {"unit", signal->unit},
+                               {"meaning", signal->meaning},
+                               {"colour", look.colour},
+                               {"dashes", look.dashes},
+                               {"values", sampled(signal->values)}});
+        }
+        panels.push_back({{"title", panel.title}, {"signals", names}});
     }
     const StartMeasurement& m = start.measured;
     return {{"corner", cornerText(start.corner)},
             {"frequency_hz", start.frequency_Hz},
             {"start_contact_opened_s",
              m.startContactOpened_s ? Json(*m.startContactOpened_s) : Json(nullptr)},
+            {"panels", panels},
             {"time_s", time_s},
             {"signals", signals}};
 }
@@ -153,7 +181,7 @@ void addStarts(HtmlPage& page, const std::vector<TracedStart>& starts)
     for (std::size_t i = 0; i < starts.size(); ++i) {
         const TracedStart& start = starts[i];
         addElement(section, "h3",
-                   fmt::format("{}: {}", i == 0 ? "As it should be" : "Where it is worst",
+                   fmt::format("{}: {}", i == 0 ? "At rated volts" : "Where it is worst",
                                cornerText(start.corner)));
         for (const Figure& figure : startFigures(start)) {
             addFigureWithCaption(section, figure);
@@ -328,6 +356,7 @@ std::string reportPage(const Case& input, const ReportData& data, const PageMaki
     pugi::xml_node box =
         addElement(page.top(), "div", {}, verdictClass(fitnessOf(study.motor, study.findings)));
     HtmlProse verdict(box);
+    addElement(box, "p", plainAnswer(fitnessOf(study.motor, study.findings)));
     writeVerdict(verdict, study);
     writeLiveWhenOff(verdict, study);
     addSubject(box, study.circuit, study.motor);

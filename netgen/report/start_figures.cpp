@@ -20,7 +20,7 @@ struct SignalLook {
     std::string_view name;
     Stroke stroke;
 };
-constexpr std::array<SignalLook, 12> looks = {{{"start_winding_v", Stroke::solid},
+constexpr std::array<SignalLook, 15> looks = {{{"start_winding_v", Stroke::solid},
                                                {"run_winding_v", Stroke::dashed},
                                                {"supply_v", Stroke::thin},
                                                {"coil_v", Stroke::dotted},
@@ -31,7 +31,17 @@ constexpr std::array<SignalLook, 12> looks = {{{"start_winding_v", Stroke::solid
                                                {"line_a", Stroke::thin},
                                                {"start_device_a", Stroke::dotted},
                                                {"speed_percent", Stroke::solid},
+                                               {"start_contact", Stroke::thin},
+                                               {"torque_nm", Stroke::solid},
+                                               {"load_torque_nm", Stroke::dashed},
                                                {"ptc_degc", Stroke::dashed}}};
+
+Stroke strokeOf(std::string_view name)
+{
+    const auto* const look = std::find_if(
+        looks.begin(), looks.end(), [name](const SignalLook& each) { return each.name == name; });
+    return look == looks.end() ? Stroke::thin : look->stroke;
+}
 
 std::vector<FigureCurve> curvesOf(const StartTrace& trace,
                                   std::initializer_list<std::string_view> names)
@@ -39,11 +49,8 @@ std::vector<FigureCurve> curvesOf(const StartTrace& trace,
     std::vector<FigureCurve> curves;
     for (const std::string_view name : names) {
         if (const TraceSignal* const signal = trace.find(name)) {
-            const auto* const look =
-                std::find_if(looks.begin(), looks.end(),
-                             [name](const SignalLook& each) { return each.name == name; });
             curves.push_back({std::string(signal->meaning), std::string(name), trace.time_s,
-                              signal->values, look == looks.end() ? Stroke::thin : look->stroke});
+                              signal->values, strokeOf(name)});
         }
     }
     return curves;
@@ -95,7 +102,7 @@ std::vector<Figure> startFigures(const TracedStart& start)
 {
     const StartTrace cycles = cycleTrace(start.trace, start.frequency_Hz);
     const std::vector<FigureBand> bands = contactBands(cycles);
-    const FigureAxis time{"time from switch-on", "s"};
+    const FigureAxis time{"time from switch-on", "s", Range{0, cycles.time_s.back()}};
     const std::string words = openingWords(start);
     std::vector<Figure> figures;
     figures.push_back({"start-volts",
@@ -139,6 +146,30 @@ std::vector<Figure> startFigures(const TracedStart& start)
                            words});
     }
     return figures;
+}
+
+std::vector<ChartPanel> chartPanels(const StartTrace& trace)
+{
+    std::vector<ChartPanel> panels;
+    const auto add = [&](const char* title, std::initializer_list<std::string_view> names) {
+        ChartPanel panel{title, {}};
+        for (const std::string_view name : names) {
+            if (const TraceSignal* const signal = trace.find(name)) {
+                panel.lines.push_back({signal, strokeOf(name)});
+            }
+        }
+        if (!panel.lines.empty()) {
+            panels.push_back(std::move(panel));
+        }
+    };
+    add("Volts", {"start_winding_v", "run_winding_v", "start_capacitor_v"});
+    add("Amps", {"start_winding_a", "run_winding_a", "line_a"});
+    add(trace.find("start_contact") == nullptr
+            ? "Speed in % of synchronous"
+            : "Speed in % of synchronous, and the start contact (100: made, 0: open)",
+        {"speed_percent", "start_contact"});
+    add("Torque in N m", {"torque_nm", "load_torque_nm"});
+    return panels;
 }
 
 std::vector<Figure> openingFigures(const TracedStart& start)
@@ -196,8 +227,8 @@ std::vector<Figure> speedFigures(const Case& input, const Evidence& evidence)
         return {};
     }
     using Points = std::vector<HeldShaftMeasurement>;
-    const auto curve = [](const char* name, const char* column, const Points& points, auto quantity,
-                          Stroke stroke) {
+    const auto curve = [](const std::string& name, const std::string& column, const Points& points,
+                          auto quantity, Stroke stroke) {
         FigureCurve made{name, column, {}, {}, stroke};
         for (const HeldShaftMeasurement& point : points) {
             const std::optional<double> value = quantity(point);
@@ -246,16 +277,32 @@ std::vector<Figure> speedFigures(const Case& input, const Evidence& evidence)
     const auto startWinding = [](const HeldShaftMeasurement& point) {
         return std::optional<double>(point.startWinding_V);
     };
-    felt.curves.push_back(curve(leaves ? "S-C, start circuit in" : "S-C", "start_winding_in_v",
-                                table->startCircuitIn, startWinding, Stroke::solid));
+    const auto coil = [](const HeldShaftMeasurement& point) { return point.coil_V; };
+    // Most coils lie beside the start winding and have its volts.
+    const bool coilIsBeside =
+        std::all_of(table->startCircuitIn.begin(), table->startCircuitIn.end(),
+                    [](const HeldShaftMeasurement& point) {
+                        constexpr double same_ratio = 0.02;
+                        return point.coil_V && std::abs(*point.coil_V - point.startWinding_V) <=
+                                                   same_ratio * point.startWinding_V;
+                    });
+    const auto addFelt = [&](const Points& points, const char* suffix, const char* words,
+                             Stroke ofWinding, Stroke ofCoil) {
+        felt.curves.push_back(
+            curve(fmt::format("{}{}", coilIsBeside ? "S-C and coil" : "S-C", words),
+                  fmt::format("start_winding{}_v", suffix), points, startWinding, ofWinding));
+        if (potential != nullptr && !coilIsBeside) {
+            felt.curves.push_back(curve(fmt::format("relay coil{}", words),
+                                        fmt::format("coil{}_v", suffix), points, coil, ofCoil));
+        }
+    };
+    addFelt(table->startCircuitIn, leaves ? "_in" : "", leaves ? ", start circuit in" : "",
+            Stroke::solid, Stroke::dotted);
     if (leaves) {
-        felt.curves.push_back(curve("S-C, start circuit out", "start_winding_out_v",
-                                    table->startCircuitOut, startWinding, Stroke::dashed));
+        addFelt(table->startCircuitOut, "_out", ", start circuit out", Stroke::dashed,
+                Stroke::dashDotted);
     }
     if (potential != nullptr) {
-        const auto coil = [](const HeldShaftMeasurement& point) { return point.coil_V; };
-        felt.curves.push_back(curve("relay coil, start circuit in", "coil_in_v",
-                                    table->startCircuitIn, coil, Stroke::dotted));
         felt.bands.push_back({"picks up", potential->pickUp_V});
         felt.bands.push_back({"drops out", potential->dropOut_V});
         felt.words =

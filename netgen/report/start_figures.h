@@ -16,6 +16,17 @@ namespace splitstart
 // with the time that the start circuit is in as a band.
 std::vector<Figure> startFigures(const TracedStart& start);
 
+// The panels of a chart of instantaneous values: what is drawn in each, of what the start has.
+struct ChartLine {
+    const TraceSignal* signal = nullptr;
+    Stroke stroke = Stroke::solid;
+};
+struct ChartPanel {
+    std::string title;
+    std::vector<ChartLine> lines;
+};
+std::vector<ChartPanel> chartPanels(const StartTrace& trace);
+
 // "opening": instantaneous volts and amps of the start winding, some cycles before and after the
 // start contact first opens; the first cycles where it does not.
 std::vector<Figure> openingFigures(const TracedStart& start);

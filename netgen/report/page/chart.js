@@ -2,21 +2,6 @@
 "use strict";
 (function () {
   const traces = JSON.parse(document.getElementById("traces").textContent);
-  // As in the pictures: colour and dashes.
-  const looks = {
-    start_winding_v: ["#0b4f8a", null], run_winding_v: ["#a3250f", [9, 4]], start_capacitor_v: ["#5b3a94", [10, 4, 2, 4]],
-    supply_v: ["#444444", null], coil_v: ["#1a6b33", [2, 4]], run_capacitor_v: ["#7a4e00", [18, 6]],
-    start_winding_a: ["#0b4f8a", null], run_winding_a: ["#a3250f", [9, 4]], line_a: ["#444444", null],
-    start_device_a: ["#1a6b33", [2, 4]], speed_percent: ["#0b4f8a", null], start_contact: ["#444444", [4, 3]],
-    torque_nm: ["#0b4f8a", null], load_torque_nm: ["#a3250f", [9, 4]]
-  };
-  const panels = [
-    ["Volts", ["start_winding_v", "run_winding_v", "start_capacitor_v"]],
-    ["Amps", ["start_winding_a", "run_winding_a", "line_a"]],
-    ["Speed in % of synchronous, and the start contact (100: made, 0: open)", ["speed_percent", "start_contact"]],
-    ["Torque in N m", ["torque_nm", "load_torque_nm"]]
-  ];
-
   function element(parent, name, text, attributes) {
     const made = document.createElement(name);
     if (text) made.textContent = text;
@@ -35,16 +20,16 @@
     element(place, "p", "Drag across a chart to zoom, or use the buttons. The slider moves the instant that is read out; the arrow keys move it step by step.");
     const controls = element(place, "div", "", { "class": "controls" });
     const graphs = [];
-    for (const [title, names] of panels) {
-      const signals = names.map((name) => trace.signals.find((each) => each.name === name)).filter(Boolean);
-      if (!signals.length) continue;
+    const dashes = (signal) => signal.dashes ? signal.dashes.split(" ").map(Number) : null;
+    for (const { title, signals: names } of trace.panels) {
+      const signals = names.map((name) => trace.signals.find((each) => each.name === name));
       element(place, "h5", title);
       const box = element(place, "div", "", { "class": "panel", role: "img",
         "aria-label": title + " over time: " + signals.map((each) => each.meaning).join(", ") });
       const rows = time.map((t, i) => [t].concat(signals.map((each) =>
         each.name === "start_contact" ? 100 * each.values[i] : each.values[i])));
       const series = {};
-      signals.forEach((each) => { series[each.meaning] = { color: looks[each.name][0], strokePattern: looks[each.name][1] }; });
+      signals.forEach((each) => { series[each.meaning] = { color: each.colour, strokePattern: dashes(each) }; });
       const graph = new Dygraph(box, rows, {
         labels: ["time"].concat(signals.map((each) => each.meaning)), series: series, strokeWidth: 1.6, legend: "never",
         axes: { x: { axisLabelFormatter: (t) => Number(t.toPrecision(6)) + " s" }, y: { axisLabelWidth: 48 } }, axisLabelFontSize: 13,
@@ -56,10 +41,11 @@
         const sample = document.createElementNS("http://www.w3.org/2000/svg", "svg");
         sample.setAttribute("width", "44"); sample.setAttribute("height", "10"); sample.setAttribute("aria-hidden", "true");
         const line = document.createElementNS("http://www.w3.org/2000/svg", "path");
-        line.setAttribute("d", "M0 5H40"); line.setAttribute("stroke", looks[each.name][0]); line.setAttribute("stroke-width", "2");
-        if (looks[each.name][1]) line.setAttribute("stroke-dasharray", looks[each.name][1].join(" "));
-        sample.appendChild(line); key.appendChild(sample);
-        element(key, "span", each.meaning);
+        line.setAttribute("d", "M0 5H40"); line.setAttribute("stroke", each.colour); line.setAttribute("stroke-width", "2");
+        if (each.dashes) line.setAttribute("stroke-dasharray", each.dashes);
+        sample.appendChild(line);
+        const entry = element(key, "span");
+        entry.append(sample, each.meaning);
       });
     }
     Dygraph.synchronize(graphs.map((each) => each.graph), { selection: true, zoom: true, range: false });

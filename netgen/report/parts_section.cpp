@@ -30,36 +30,71 @@ bool hasToBeAtLeast(const Finding& finding)
     return (finding.value - finding.limit) * finding.margin > 0;
 }
 
+// Where value over limit lies in nine of ten possible machines.
+std::optional<Range> spreadOf(const std::vector<SampleReading>& readings)
+{
+    constexpr std::size_t fewest = 20;
+    constexpr double tail = 0.05;
+    std::vector<double> shares;
+    for (const SampleReading& reading : readings) {
+        if (reading.clear && !reading.worst.beyond && reading.worst.limit > 0) {
+            shares.push_back(reading.worst.value / reading.worst.limit);
+        }
+    }
+    if (shares.size() < fewest) {
+        return std::nullopt;
+    }
+    std::sort(shares.begin(), shares.end());
+    const auto last = static_cast<double>(shares.size() - 1);
+    return Range{shares[static_cast<std::size_t>(tail * last)],
+                 shares[static_cast<std::size_t>(std::ceil((1 - tail) * last))]};
+}
+
+double placeOf(double share)
+{
+    return std::clamp(share * limitAt, 1.0, static_cast<double>(barLength) - 1);
+}
+
 // The value as a share of its limit. A bar that is only outlined may not end before the limit; a
 // full one may not end beyond it.
-void addBar(pugi::xml_node cell, const Finding& finding)
+void addBar(pugi::xml_node cell, const Finding& finding, const std::optional<Range>& spread)
 {
     const double share = finding.value / finding.limit;
     const bool least = hasToBeAtLeast(finding);
-    const int length =
-        static_cast<int>(std::lround(std::clamp(share * limitAt, 1.0, double(barLength) - 2)));
     pugi::xml_node svg = cell.append_child("svg");
     svg.append_attribute("viewBox") = fmt::format("0 0 {} {}", barLength, barHeight).c_str();
     svg.append_attribute("width") = barLength;
     svg.append_attribute("height") = barHeight;
     svg.append_attribute("class") = "bar";
     svg.append_attribute("role") = "img";
-    svg.append_attribute("data-share") = fmt::format("{:.4f}", share).c_str();
     svg.append_attribute("aria-label") =
-        fmt::format("{:.0f} % of the limit, {}", share * 100,
-                    least ? "which it has to reach" : "which it must not pass")
+        fmt::format("{:.0f} % of the limit, {}{}", share * 100,
+                    least ? "which it has to reach" : "which it must not pass",
+                    spread ? fmt::format("; in nine of ten possible machines {:.0f} to {:.0f} %",
+                                         spread->minimum * 100, spread->maximum * 100)
+                           : std::string())
             .c_str();
     pugi::xml_node bar = svg.append_child("rect");
     bar.append_attribute("x") = 1;
     bar.append_attribute("y") = 5;
-    bar.append_attribute("width") = length;
+    bar.append_attribute("width") = fmt::format("{:.1f}", placeOf(share)).c_str();
     bar.append_attribute("height") = barHeight - 10;
-    bar.append_attribute("fill") = least ? "#ffffff" : "#8a8a8a";
+    bar.append_attribute("fill") = least ? "#ffffff" : "#9a9a9a";
     bar.append_attribute("stroke") = "#1a1a1a";
-    pugi::xml_node limit = svg.append_child("path");
-    limit.append_attribute("d") = fmt::format("M{} 0V{}", limitAt, barHeight).c_str();
-    limit.append_attribute("stroke") = "#1a1a1a";
-    limit.append_attribute("stroke-width") = "3";
+    const auto addStroke = [&svg](const std::string& data, const char* name, const char* width) {
+        pugi::xml_node path = svg.append_child("path");
+        path.append_attribute("d") = data.c_str();
+        path.append_attribute("class") = name;
+        path.append_attribute("stroke") = "#1a1a1a";
+        path.append_attribute("stroke-width") = width;
+    };
+    addStroke(fmt::format("M{} 0V{}", limitAt, barHeight), "limit", "3");
+    if (spread) {
+        const double from = placeOf(spread->minimum);
+        const double to = placeOf(spread->maximum);
+        addStroke(fmt::format("M{0:.1f} 7V15M{0:.1f} 11H{1:.1f}M{1:.1f} 7V15", from, to), "spread",
+                  "1");
+    }
 }
 
 bool hasBar(const Finding& finding)
@@ -79,7 +114,8 @@ void addVerdictWord(pugi::xml_node cell, Verdict verdict)
                                           : "word-undecided");
 }
 
-void addCheck(pugi::xml_node list, const Finding& finding)
+void addCheck(pugi::xml_node list, const Finding& finding,
+              const std::vector<SampleReading>& readings)
 {
     const Check& check = *finding.check;
     pugi::xml_node entry = addElement(list, "li", {}, "check");
@@ -104,7 +140,7 @@ void addCheck(pugi::xml_node list, const Finding& finding)
     }
     pugi::xml_node bar = entry.append_child("div");
     if (hasBar(finding)) {
-        addBar(bar, finding);
+        addBar(bar, finding, spreadOf(readings));
     }
 }
 
@@ -143,13 +179,16 @@ PartWords wordsOf(const Case& input, const CheckStudy& study, const std::string&
 
 void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy& study)
 {
-    addElement(section, "p",
-               "Each line is one check at the corner of line volts, winding temperature and "
-               "tolerances where it is worst. The thick mark in a bar is the limit: a grey bar "
-               "must end before it, a white bar has to reach it.");
+    addElement(
+        section, "p",
+        "Each line is one check at the corner of line volts, winding temperature and "
+        "tolerances where it is worst. The thick mark in a bar is the limit: a grey bar "
+        "must end before it, a white bar has to reach it. A thin line with two ends is where "
+        "it lies in nine of ten possible machines.");
     // Checks of one part stand together, whatever they call it.
-    std::vector<std::pair<PartWords, std::vector<const Finding*>>> parts;
-    for (const Finding& finding : study.findings) {
+    std::vector<std::pair<PartWords, std::vector<std::size_t>>> parts;
+    for (std::size_t i = 0; i < study.findings.size(); ++i) {
+        const Finding& finding = study.findings[i];
         const PartWords words = wordsOf(input, study, std::string(finding.check->part));
         auto part = std::find_if(parts.begin(), parts.end(), [&words](const auto& each) {
             return each.first.name == words.name;
@@ -157,7 +196,7 @@ void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy
         if (part == parts.end()) {
             part = parts.insert(parts.end(), {words, {}});
         }
-        part->second.push_back(&finding);
+        part->second.push_back(i);
     }
     for (const auto& [words, findings] : parts) {
         addElement(section, "h3", words.name);
@@ -166,8 +205,9 @@ void addPartsSection(pugi::xml_node section, const Case& input, const CheckStudy
         }
         pugi::xml_node list = addElement(section, "ul", {}, "checks");
         list.append_attribute("aria-label") = ("Checks of: " + words.name).c_str();
-        for (const Finding* finding : findings) {
-            addCheck(list, *finding);
+        for (const std::size_t i : findings) {
+            addCheck(list, study.findings[i],
+                     i < study.readings.size() ? study.readings[i] : std::vector<SampleReading>());
         }
     }
 }

@@ -65,7 +65,7 @@ class Report(PageChecks, unittest.TestCase):
         self.browser.show(self.page)
         bars = self.browser.value(
             "return [...document.querySelectorAll('.check')].filter((c) => c.querySelector('.bar')).map((c) => {"
-            "const bar = c.querySelector('.bar'), limit = Number(bar.querySelector('path').getAttribute('d').match(/M([0-9.]+)/)[1]);"
+            "const bar = c.querySelector('.bar'), limit = Number(bar.querySelector('path.limit').getAttribute('d').match(/M([0-9.]+)/)[1]);"
             "return [c.dataset.check, Number(bar.querySelector('rect').getAttribute('width')) / limit]; })")
         self.assertGreater(len(bars), 15)
         of = {each["id"]: each for each in findings}

@@ -20,12 +20,12 @@ namespace splitstart
 namespace
 {
 
-constexpr int pictureWidth = 660;
-constexpr int plotHeight = 260;
-constexpr int marginLeft = 64;
+constexpr int pictureWidth = 520;
+constexpr int plotHeight = 220;
+constexpr int marginLeft = 56;
 constexpr int marginRight = 18;
 constexpr int marginBelow = 50;
-constexpr int legendSample = 40;  // length of a curve's sample in the legend
+constexpr int legendSample = 36;  // length of a curve's sample in the legend
 constexpr int gap = 8;
 constexpr std::size_t longestWords = 400;
 constexpr const char* ink = "#1a1a1a";

@@ -131,8 +131,7 @@ void addCheck(pugi::xml_node list, const Finding& finding,
     }
     if (!finding.because.empty()) {
         addElement(numbers, "div", finding.because);
-    }
-    if (finding.samples > 0) {
+    } else if (finding.samples > 0) {
         addElement(numbers, "div",
                    fmt::format("holds in {} and fails in {} of {} possible machines", finding.holds,
                                finding.fails, finding.samples),

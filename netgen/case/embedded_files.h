@@ -1,4 +1,5 @@
-// The text files compiled into the library: models/*.lib and netgen/circuit/standard/*.xml.
+// The text files compiled into the library: models/*.lib, netgen/circuit/standard/*.xml and the cases
+// of the lessons, netgen/study/lessons/*.xml.
 #pragma once
 
 #include <string>

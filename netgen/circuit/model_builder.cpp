@@ -201,7 +201,8 @@ void ModelBuilder::addCompressor(const CircuitPart& part)
                        {"main_temperature_degc", corner_.winding_degC},
                        {"auxiliary_temperature_degc", corner_.winding_degC},
                        {"rotor_temperature_degc", corner_.winding_degC},
-                       {"initial_speed_rad_s", setting_.fixedSpeed_rad_s.value_or(0)}});
+                       {"initial_speed_rad_s",
+                        setting_.fixedSpeed_rad_s.value_or(setting_.initialSpeed_rad_s)}});
     add("compressor", "split_phase_motor",
         {{"c", star},
          {"s", node(part, "S")},

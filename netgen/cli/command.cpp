@@ -56,7 +56,7 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 8> all = {{
+    static const std::array<Command, 9> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
         {"choose", "which parts of a stock to fit, or what to ask for", chooseCommand},
@@ -65,6 +65,7 @@ std::span<const Command> commands()
         {"sweep", "simulate the start with other values in some fields", sweepCommand},
         {"merge", "put the parts of a sweep together", mergeCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
+        {"lesson", "a lesson with a slider as one page of HTML", lessonCommand},
     }};
     return all;
 }
@@ -74,7 +75,9 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
     : usage(std::move(usageLine)), purpose(std::move(purposeText)), example(std::move(exampleLine))
 {
     options.add_options()("help,h", "show this help")(
-        "format", po::value<std::string>()->default_value("text")->value_name(formats),
+        "format", po::value<std::string>()
+                      ->default_value(std::string(formats, std::strcspn(formats, "|")))
+                      ->value_name(formats),
         "for people or for machines")("output,o", po::value<std::string>()->value_name("FILE"),
                                       "write there instead of to the screen");
 }
@@ -82,9 +85,12 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
 bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables_map& values) const
 {
     po::options_description all;
-    all.add(options).add_options()("case", po::value<std::string>())(
-        "files", po::value<std::vector<std::string>>());
+    all.add(options).add_options()("name", po::value<std::string>())(
+        "case", po::value<std::string>())("files", po::value<std::vector<std::string>>());
     po::positional_options_description positional;
+    if (takesName) {
+        positional.add("name", 1);
+    }
     if (takesFiles) {
         positional.add("files", -1);
     }

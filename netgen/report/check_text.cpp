@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "report/finding_text.h"
-#include "report/next_text.h"
 #include "report/number_text.h"
+#include "report/prose_sections.h"
 #include "report/report.h"
 #include "report/text_page.h"
 #include "report/verdict.h"
@@ -51,7 +51,7 @@ std::string howSureText(const Finding& finding)
                              finding.samples);
 }
 
-void writeFinding(TextPage& page, const Finding& finding)
+void writeFinding(Prose& page, const Finding& finding)
 {
     const Check& check = *finding.check;
     const char* mark = finding.verdict == Verdict::fail        ? "[FAIL]"
@@ -111,7 +111,9 @@ std::string narrowPasses(const std::vector<Finding>& findings)
         narrow.size() > named ? fmt::format(" and {} more", narrow.size() - named) : std::string());
 }
 
-void writeVerdict(TextPage& page, const CheckStudy& study)
+}  // namespace
+
+void writeVerdict(Prose& page, const CheckStudy& study)
 {
     const VerdictCounts all = verdictCounts(study.motor, study.findings);
     const std::string counts =
@@ -142,7 +144,10 @@ void writeVerdict(TextPage& page, const CheckStudy& study)
                    0, 2, Shade::green);
 }
 
-void writeHealthFindings(TextPage& page, const CheckStudy& study, HealthVerdict verdict)
+namespace
+{
+
+void writeHealthFindings(Prose& page, const CheckStudy& study, HealthVerdict verdict)
 {
     for (const HealthFinding& finding : study.motor.health.findings) {
         if (finding.verdict != verdict) {
@@ -164,42 +169,44 @@ void writeHealthFindings(TextPage& page, const CheckStudy& study, HealthVerdict 
     }
 }
 
-void writeFindings(TextPage& page, const CheckStudy& study, const TextStyle& style)
+HealthVerdict healthVerdictOf(Verdict verdict)
 {
-    const auto section = [&](const char* title, Verdict verdict, HealthVerdict health) {
-        if (countOf(study, verdict) + healthCountOf(study, health) == 0) {
-            return;
+    return verdict == Verdict::fail        ? HealthVerdict::fail
+           : verdict == Verdict::undecided ? HealthVerdict::undecided
+                                           : HealthVerdict::pass;
+}
+
+}  // namespace
+
+void writeFindings(Prose& page, const CheckStudy& study, Verdict verdict)
+{
+    const HealthVerdict health = healthVerdictOf(verdict);
+    if (countOf(study, verdict) + healthCountOf(study, health) == 0) {
+        return;
+    }
+    page.blank();
+    page.heading(verdict == Verdict::fail        ? "What fails"
+                 : verdict == Verdict::undecided ? "What is undecided"
+                                                 : "What passes");
+    writeHealthFindings(page, study, health);
+    std::size_t onUnknownMotor = 0;
+    for (const Finding& finding : study.findings) {
+        if (finding.verdict == verdict && finding.motorUnknown) {
+            ++onUnknownMotor;
+        } else if (finding.verdict == verdict) {
+            writeFinding(page, finding);
         }
-        page.blank();
-        page.heading(title);
-        writeHealthFindings(page, study, health);
-        std::size_t onUnknownMotor = 0;
-        for (const Finding& finding : study.findings) {
-            if (finding.verdict == verdict && finding.motorUnknown) {
-                ++onUnknownMotor;
-            } else if (finding.verdict == verdict) {
-                writeFinding(page, finding);
-            }
-        }
-        if (onUnknownMotor > 0) {
-            page.paragraph(
-                fmt::format("[?] {} further checks rest on a simulation of this motor, so "
-                            "they are undecided until its figures agree.",
-                            onUnknownMotor),
-                2, 2, Shade::yellow);
-        }
-    };
-    section("What fails", Verdict::fail, HealthVerdict::fail);
-    section("What is undecided", Verdict::undecided, HealthVerdict::undecided);
-    if (style.allChecks) {
-        section("What passes", Verdict::pass, HealthVerdict::pass);
-    } else {
-        page.blank();
-        page.paragraph(
-            fmt::format("{} checks pass; --all shows them.",
-                        countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass)));
+    }
+    if (onUnknownMotor > 0) {
+        page.paragraph(fmt::format("[?] {} further checks rest on a simulation of this motor, so "
+                                   "they are undecided until its figures agree.",
+                                   onUnknownMotor),
+                       2, 2, Shade::yellow);
     }
 }
+
+namespace
+{
 
 // Which end of the tolerances, and what else is special about the run.
 std::string partsColumn(const Corner& corner)
@@ -226,23 +233,38 @@ std::string pinCColumn(const StartMeasurement& m)
                : fmt::format("{:.1f} A", *m.compressorRunning_A);
 }
 
-void writeStart(TextPage& page, const CheckStudy& study, const StartRun& run)
+}  // namespace
+
+StartCells startCells(const CheckStudy& study, const StartRun& run)
 {
     const StartMeasurement& m = run.measured;
-    const std::string toSpeed =
-        m.timeToSpeed_s ? fmt::format("{:.2f} s", *m.timeToSpeed_s) : "never";
-    const std::string leaves =
-        m.startContactOpened_s ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
-                                             *m.speedAtOpening_ratio * 100)
-        : startDeviceOf(study.circuit) ? "never"
-                                       : "(stays)";
-    page.line(fmt::format("  {:>3.0f} %  {:<8}  {:<13}  {:<8}  {:<22}  {}",
-                          run.corner.line_ratio * 100,
-                          isHot(run.corner.winding_degC) ? "hot" : "cold", partsColumn(run.corner),
-                          toSpeed, leaves, pinCColumn(m)));
+    return {fmt::format("{:.0f} %", run.corner.line_ratio * 100),
+            isHot(run.corner.winding_degC) ? "hot" : "cold",
+            partsColumn(run.corner),
+            m.timeToSpeed_s ? fmt::format("{:.2f} s", *m.timeToSpeed_s) : "never",
+            m.startContactOpened_s
+                ? fmt::format("{:.2f} s at {:.0f} % speed", *m.startContactOpened_s,
+                              *m.speedAtOpening_ratio * 100)
+            : startDeviceOf(study.circuit) ? "never"
+                                           : "(stays)",
+            pinCColumn(m)};
 }
 
-void writeNext(TextPage& page, const std::vector<NextMeasurement>& next)
+void writeLiveWhenOff(Prose& page, const CheckStudy& study)
+{
+    if (const std::optional<HeldShaftMeasurement>& off = study.evidence.front().offTime) {
+        page.paragraph(
+            fmt::format("ALL THREE PINS ARE LIVE when it is off: {} flow through the start winding "
+                        "({} of heat). Isolate both lines before touching.",
+                        withUnit(off->auxiliary_A, "A"), withUnit(off->line_W, "W")),
+            0, 2, Shade::red);
+    }
+}
+
+namespace
+{
+
+void writeNext(Prose& page, const std::vector<NextMeasurement>& next)
 {
     constexpr std::size_t mostShown = 3;
     if (!next.empty()) {
@@ -253,7 +275,7 @@ void writeNext(TextPage& page, const std::vector<NextMeasurement>& next)
     }
 }
 
-void writeStarts(TextPage& page, const CheckStudy& study)
+void writeStarts(Prose& page, const CheckStudy& study)
 {
     const Evidence& best = study.evidence.front();
     page.blank();
@@ -261,12 +283,14 @@ void writeStarts(TextPage& page, const CheckStudy& study)
     page.line("  line   windings  parts          to speed  start circuit leaves    pin C");
     for (const std::vector<StartRun>& runs : {best.starts, best.restarts}) {
         for (const StartRun& run : runs) {
-            writeStart(page, study, run);
+            const auto [line, windings, parts, toSpeed, leaves, pinC] = startCells(study, run);
+            page.line(fmt::format("  {:>5}  {:<8}  {:<13}  {:<8}  {:<22}  {}", line, windings,
+                                  parts, toSpeed, leaves, pinC));
         }
     }
 }
 
-void writeMotor(TextPage& page, const CheckStudy& study)
+void writeMotor(Prose& page, const CheckStudy& study)
 {
     page.blank();
     page.heading("The motor, and how sure each number is");
@@ -300,14 +324,17 @@ std::string checkText(const Case& input, const CheckStudy& study,
     if (study.motor.identification) {
         page.paragraph(study.motor.identification->answer, 0, 2);
     }
-    if (const std::optional<HeldShaftMeasurement>& off = study.evidence.front().offTime) {
+    writeLiveWhenOff(page, study);
+    writeFindings(page, study, Verdict::fail);
+    writeFindings(page, study, Verdict::undecided);
+    if (style.allChecks) {
+        writeFindings(page, study, Verdict::pass);
+    } else {
+        page.blank();
         page.paragraph(
-            fmt::format("ALL THREE PINS ARE LIVE when it is off: {} flow through the start winding "
-                        "({} of heat). Isolate both lines before touching.",
-                        withUnit(off->auxiliary_A, "A"), withUnit(off->line_W, "W")),
-            0, 2, Shade::red);
+            fmt::format("{} checks pass; --all shows them.",
+                        countOf(study, Verdict::pass) + healthCountOf(study, HealthVerdict::pass)));
     }
-    writeFindings(page, study, style);
     writeNext(page, next);
     writeStarts(page, study);
     writeMotor(page, study);

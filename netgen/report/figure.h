@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "case/quantity.h"
+#include "case/parts.h"
 
 namespace splitstart
 {
@@ -41,9 +41,9 @@ struct FigureMark {
 };
 
 struct FigureAxis {
-    std::string name;              // "speed"
-    std::string unit;              // "% of synchronous"
-    std::optional<Range> limits{};  // empty: what the curves and bands need
+    std::string name;                  // "speed"
+    std::string unit;                  // "% of synchronous"
+    std::optional<Range> limits = {};  // empty: what the curves and bands need
 };
 
 struct Figure {

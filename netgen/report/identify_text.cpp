@@ -3,6 +3,7 @@
 #include <set>
 
 #include "report/number_text.h"
+#include "report/prose_sections.h"
 #include "report/report.h"
 #include "report/text_page.h"
 
@@ -26,7 +27,7 @@ Shade healthShade(HealthVerdict verdict)
                                             : Shade::yellow;
 }
 
-void writeWinding(TextPage& page, const char* name, const Quantity& asRead_ohm,
+void writeWinding(Prose& page, const char* name, const Quantity& asRead_ohm,
                   const Quantity& at25_ohm, double temperature_degC)
 {
     page.paragraph(fmt::format("{}: {} as read at {:.0f} degC, meter leads taken off", name,
@@ -35,7 +36,9 @@ void writeWinding(TextPage& page, const char* name, const Quantity& asRead_ohm,
     page.paragraph(fmt::format("at 25 degC: {}", withProvenance(at25_ohm, "ohm")), 4, 2);
 }
 
-void writePins(TextPage& page, const Identification& identification)
+}  // namespace
+
+void writePins(Prose& page, const Identification& identification)
 {
     page.paragraph(identification.answer, 2, 0, Shade::bold);
     if (identification.pattern == ReadingPattern::complete) {
@@ -54,7 +57,7 @@ void writePins(TextPage& page, const Identification& identification)
     }
 }
 
-void writeHealth(TextPage& page, const HealthReport& health)
+void writeHealth(Prose& page, const HealthReport& health)
 {
     for (const HealthFinding& finding : health.findings) {
         // The answer above has said these already.
@@ -80,8 +83,6 @@ void writeHealth(TextPage& page, const HealthReport& health)
                                health.safe.why),
                    2, 0, Shade::bold);
 }
-
-}  // namespace
 
 std::string identifyText(const std::string& name, bool invented, const MotorStudy& study,
                          const TextStyle& style)

@@ -1,10 +1,10 @@
-#include "report/next_text.h"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "report/prose_sections.h"
 #include "report/report.h"
+#include "report/text_page.h"
 
 namespace splitstart
 {
@@ -28,7 +28,7 @@ std::string worth(const NextMeasurement& next)
 
 }  // namespace
 
-void writeNextMeasurements(TextPage& page, const std::vector<NextMeasurement>& next)
+void writeNextMeasurements(Prose& page, const std::vector<NextMeasurement>& next)
 {
     page.heading("What to measure next");
     std::size_t number = 0;

@@ -86,7 +86,7 @@ void TextPage::heading(std::string_view text)
     paragraph(text, 0, 0, Shade::bold);
 }
 
-void TextPage::paragraph(std::string_view text, int indent, int hanging, Shade shade)
+void TextPage::addParagraph(std::string_view text, int indent, int hanging, Shade shade)
 {
     std::string line(static_cast<std::size_t>(indent), ' ');
     std::size_t start = line.size();

@@ -4,12 +4,12 @@
 #include <string>
 #include <string_view>
 
+#include "report/prose.h"
+
 namespace splitstart
 {
 
-enum class Shade { plain, bold, green, yellow, red };
-
-class TextPage
+class TextPage : public Prose
 {
 public:
     explicit TextPage(bool colour, int width = 78)
@@ -17,15 +17,14 @@ public:
     {
     }
 
-    void heading(std::string_view text);
-    // A paragraph wrapped at the page's width, but not between a number and its unit; later lines
-    // are indented like the first plus `hanging`.
-    void paragraph(std::string_view text, int indent = 0, int hanging = 0,
-                   Shade shade = Shade::plain);
-    void blank() { text_ += "\n"; }
-    // A line as it stands, for tables.
-    void line(std::string_view text) { text_ += std::string(text) + "\n"; }
+    void heading(std::string_view text) override;
+    void blank() override { text_ += "\n"; }
+    void line(std::string_view text) override { text_ += std::string(text) + "\n"; }
     [[nodiscard]] const std::string& text() const { return text_; }
+
+protected:
+    // Wrapped at the page's width, but not between a number and its unit.
+    void addParagraph(std::string_view text, int indent, int hanging, Shade shade) override;
 
 private:
     bool colour_;

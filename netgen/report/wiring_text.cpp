@@ -10,6 +10,7 @@
 #include "circuit/case_circuit.h"
 #include "report/number_text.h"
 #include "report/part_text.h"
+#include "report/prose_sections.h"
 #include "report/report.h"
 #include "report/text_page.h"
 
@@ -22,17 +23,13 @@ namespace
 class WiringPage
 {
 public:
-    WiringPage(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
-               const TextStyle& style)
-        : input_(input),
-          study_(study),
-          found_(found),
-          page_(style.colour, style.width),
-          width_(style.width)
+    WiringPage(Prose& page, const Case& input, const WiringStudy& study,
+               const FoundStartAnswer& found)
+        : input_(input), study_(study), found_(found), page_(page)
     {
     }
 
-    std::string text();
+    void write();
 
 private:
     [[nodiscard]] std::string words(const Terminal& terminal) const
@@ -63,8 +60,7 @@ private:
     const Case& input_;
     const WiringStudy& study_;
     const FoundStartAnswer& found_;
-    TextPage page_;
-    int width_;
+    Prose& page_;
     int number_ = 0;
 };
 
@@ -356,22 +352,9 @@ void WiringPage::writeProof()
     writeLandings();
 }
 
-std::string WiringPage::text()
+void WiringPage::write()
 {
     const Circuit& circuit = study_.circuit;
-    page_.heading(fmt::format("{}{}", input_.name, input_.invented ? " (INVENTED demo data)" : ""));
-    page_.paragraph(fmt::format("{}: {}", circuit.type, circuit.description));
-    if (study_.windings.identification) {
-        page_.paragraph(study_.windings.identification->answer, 0, 0, Shade::bold);
-    }
-    if (study_.windings.health.safe.answer == EnergiseAnswer::no) {
-        page_.paragraph("DO NOT ENERGISE: " + study_.windings.health.safe.why, 0, 0, Shade::red);
-    }
-    page_.blank();
-    page_.heading("Before you touch or power anything");
-    std::string result = page_.text() + cautionsText(width_);
-    page_ = TextPage(false, width_);
-    page_.blank();
     if (study_.found) {
         writeFound();
         page_.blank();
@@ -417,15 +400,34 @@ std::string WiringPage::text()
         "[ ]     terminal cover on; first attempt 3 s at the most, clamp meter on the "
         "C lead",
         2, 8);
-    return result + page_.text();
 }
 
 }  // namespace
 
+void writeWiring(Prose& page, const Case& input, const WiringStudy& study,
+                 const FoundStartAnswer& found)
+{
+    WiringPage(page, input, study, found).write();
+}
+
 std::string wiringText(const Case& input, const WiringStudy& study, const FoundStartAnswer& found,
                        const TextStyle& style)
 {
-    return WiringPage(input, study, found, style).text();
+    TextPage page(style.colour, style.width);
+    page.heading(fmt::format("{}{}", input.name, input.invented ? " (INVENTED demo data)" : ""));
+    page.paragraph(fmt::format("{}: {}", study.circuit.type, study.circuit.description));
+    if (study.windings.identification) {
+        page.paragraph(study.windings.identification->answer, 0, 0, Shade::bold);
+    }
+    if (study.windings.health.safe.answer == EnergiseAnswer::no) {
+        page.paragraph("DO NOT ENERGISE: " + study.windings.health.safe.why, 0, 0, Shade::red);
+    }
+    page.blank();
+    page.heading("Before you touch or power anything");
+    writeCautions(page);
+    page.blank();
+    writeWiring(page, input, study, found);
+    return page.text();
 }
 
 }  // namespace splitstart

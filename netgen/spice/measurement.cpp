@@ -10,8 +10,7 @@
 #include <set>
 #include <stdexcept>
 
-#include "spice/measurement_names.h"
-#include "spice/waveform_math.h"
+#include "spice/start_columns.h"
 
 namespace splitstart
 {
@@ -21,45 +20,18 @@ namespace
 
 constexpr int afterOpeningCycles = 10;
 
-// The two ports between which a start device switches.
-std::pair<const char*, const char*> contactPorts(const SubcircuitInstance& device)
-{
-    return device.subcircuit == "potential_relay" ? std::pair("t1", "t2")
-           : device.subcircuit == "current_relay" ? std::pair("contact_a", "contact_s")
-                                                  : std::pair("a", "b");
-}
-
-// The waveforms of one start by name, and what is derived from them.
-class StartReader
+// The waveforms of one start, and what is derived from them.
+class StartReader : private StartColumns
 {
 public:
     StartReader(const SimulationModel& model, const Waveforms& waveforms)
-        : model_(model), names_(model), waveforms_(waveforms)
+        : StartColumns(model, waveforms), model_(model)
     {
-        const std::vector<std::string> vectors = startVectors(model);
-        for (std::size_t i = 0; i < vectors.size(); ++i) {
-            columnOf_[vectors[i]] = i;
-        }
     }
 
     StartMeasurement measure();
 
 private:
-    [[nodiscard]] Signal signal(const std::string& name) const
-    {
-        return {waveforms_.time_s, waveforms_.real.at(columnOf_.at(name))};
-    }
-    [[nodiscard]] Signal signal(const std::vector<double>& values) const
-    {
-        return {waveforms_.time_s, values};
-    }
-    [[nodiscard]] std::vector<double> between(const std::string& plus,
-                                              const std::string& minus) const;
-    [[nodiscard]] std::vector<double> across(const SubcircuitInstance& instance) const
-    {
-        return between(instance.nodeOfPort.at("a"), instance.nodeOfPort.at("b"));
-    }
-
     void measureSpeed();
     void measureCurrents();
     void measureStartContact();
@@ -76,34 +48,13 @@ private:
     void measureCoilAfterOpening(double from_s, double to_s);
     void measureReclosing(const Signal& closed);
     void measurePtc();
-    [[nodiscard]] std::vector<double> acrossStartDevice() const;
 
     const SimulationModel& model_;
-    VectorNames names_;
-    const Waveforms& waveforms_;
-    std::map<std::string, std::size_t> columnOf_;
     StartMeasurement result_;
     double cycle_s_ = 0;
     double end_s_ = 0;
     double runningFrom_s_ = 0;
 };
-
-std::vector<double> StartReader::between(const std::string& plus, const std::string& minus) const
-{
-    std::vector<double> values(waveforms_.time_s.size(), 0.0);
-    const auto accumulate = [&](const std::string& node, double sign) {
-        if (node == "0") {
-            return;
-        }
-        const std::vector<double>& column = waveforms_.real.at(columnOf_.at(node));
-        for (std::size_t i = 0; i < values.size(); ++i) {
-            values[i] += sign * column[i];
-        }
-    };
-    accumulate(plus, 1);
-    accumulate(minus, -1);
-    return values;
-}
 
 void StartReader::measureSpeed()
 {
@@ -115,20 +66,16 @@ void StartReader::measureSpeed()
 
 void StartReader::measureCurrents()
 {
-    const Signal line = signal(names_.line());
-    const Signal main = signal(names_.main);
-    const Signal auxiliary = signal(names_.auxiliary);
+    const Signal line = signal(names().line());
+    const Signal main = signal(names().main);
+    const Signal auxiliary = signal(names().auxiliary);
     result_.linePeak_A = largestMagnitude(line, 0, end_s_);
     result_.mainPeak_A = largestMagnitude(main, 0, end_s_);
     result_.auxiliaryPeak_A = largestMagnitude(auxiliary, 0, end_s_);
     result_.lineStalled_A = rms(line, cycle_s_, 2 * cycle_s_);
     result_.lineRunning_A = rms(line, runningFrom_s_, end_s_);
     result_.mainRunning_A = rms(main, runningFrom_s_, end_s_);
-    std::vector<double> common(main.value.begin(), main.value.end());
-    for (std::size_t i = 0; i < common.size(); ++i) {
-        common[i] += auxiliary.value[i];
-    }
-    result_.compressorRunning_A = rms(signal(common), runningFrom_s_, end_s_);
+    result_.compressorRunning_A = rms(signal(throughCommon()), runningFrom_s_, end_s_);
     // The supply's ammeter counts current into the source, so power drawn from it has the other
     // sign.
     std::vector<double> power = between(model_.instance("supply").nodeOfPort.at("l1"),
@@ -151,7 +98,7 @@ void StartReader::measureStartContact()
     result_.startContactAtEnd = closed.value.back() > 0.5 ? 1 : 0;
     result_.startCircuitIn_s = integral(closed, 0, end_s_);
     result_.contactCurrentMade_A =
-        largestWindowRms(signal(names_.startDeviceCurrent()), 0, end_s_, cycle_s_);
+        largestWindowRms(signal(names().startDeviceCurrent()), 0, end_s_, cycle_s_);
     result_.startContactOpened_s = crossing(closed, 0.5, false);
     result_.startContactOpenings = crossingCount(closed, 0.5, false);
     if (!result_.startContactOpened_s) {
@@ -169,7 +116,7 @@ void StartReader::measureStartContact()
     if (to_s - from_s > cycle_s_) {
         result_.startWindingAfterOpening_V =
             smallestWindowRms(signal(startWinding), from_s, to_s, cycle_s_);
-        result_.mainAfterOpening_A = largestWindowRms(signal(names_.main), from_s, to_s, cycle_s_);
+        result_.mainAfterOpening_A = largestWindowRms(signal(names().main), from_s, to_s, cycle_s_);
         measureCoilAfterOpening(from_s, to_s);
     }
     measureReclosing(closed);
@@ -186,13 +133,6 @@ void StartReader::measureCoilAfterOpening(double from_s, double to_s)
             largestWindowRms(signal(VectorNames::ammeter(fmt::format("x{}.vcoil", current->name))),
                              from_s, to_s, cycle_s_);
     }
-}
-
-std::vector<double> StartReader::acrossStartDevice() const
-{
-    const SubcircuitInstance& device = model_.instance(model_.startDevice->instance);
-    const auto& [a, b] = contactPorts(device);
-    return between(device.nodeOfPort.at(a), device.nodeOfPort.at(b));
 }
 
 // What a contact meets when it closes again, and what it has to keep apart while open.
@@ -234,7 +174,7 @@ void StartReader::measurePtc()
     const std::vector<double> volts = acrossStartDevice();
     result_.ptcWorst_V = largestWindowRms(signal(volts), 0, end_s_, cycle_s_);
     std::vector<double> power = volts;
-    const Signal current = signal(names_.startDeviceCurrent());
+    const Signal current = signal(names().startDeviceCurrent());
     for (std::size_t i = 0; i < power.size(); ++i) {
         power[i] *= current.value[i];
     }
@@ -258,8 +198,8 @@ void StartReader::measureHeat()
         }
         return integral(signal(square), 0, until_s);
     };
-    result_.mainHeat_A2s = heat_A2s(names_.main);
-    result_.auxiliaryHeat_A2s = heat_A2s(names_.auxiliary);
+    result_.mainHeat_A2s = heat_A2s(names().main);
+    result_.auxiliaryHeat_A2s = heat_A2s(names().auxiliary);
 }
 
 std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
@@ -366,8 +306,8 @@ void StartReader::measureLeads()
         result_.startCommonStalled_V = rms(signal(volts), cycle_s_, 2 * cycle_s_);
         result_.startCommonRunning_V = rms(signal(volts), runningFrom_s_, end_s_);
     }
-    const Signal main = signal(names_.main);
-    const Signal auxiliary = signal(names_.auxiliary);
+    const Signal main = signal(names().main);
+    const Signal auxiliary = signal(names().auxiliary);
     const auto both = [&](const Signal& amps, std::optional<double>& stalled_A,
                           std::optional<double>& running_A) {
         stalled_A = rms(amps, cycle_s_, 2 * cycle_s_);
@@ -375,11 +315,7 @@ void StartReader::measureLeads()
     };
     both(main, result_.pinRStalled_A, result_.pinRRunning_A);
     both(auxiliary, result_.pinSStalled_A, result_.pinSRunning_A);
-    std::vector<double> sum(main.value.begin(), main.value.end());
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-        sum[i] += auxiliary.value[i];
-    }
-    both(signal(sum), result_.pinCStalled_A, result_.pinCRunning_A);
+    both(signal(throughCommon()), result_.pinCStalled_A, result_.pinCRunning_A);
 }
 
 // Whether there is such a terminal in the deck, and anything on its node.
@@ -387,7 +323,7 @@ bool StartReader::isMeasurable(
     const std::map<Terminal, std::string>::const_iterator& terminal) const
 {
     return terminal != model_.nodeOfTerminal.end() &&
-           (terminal->second == "0" || columnOf_.count(terminal->second) > 0);
+           (terminal->second == "0" || has(terminal->second));
 }
 
 void StartReader::measureFan()
@@ -411,7 +347,7 @@ void StartReader::measureFan()
 StartMeasurement StartReader::measure()
 {
     cycle_s_ = 1 / model_.frequency_Hz;
-    end_s_ = waveforms_.time_s.back();
+    end_s_ = time_s().back();
     runningFrom_s_ = end_s_ - cyclesAtEnd * cycle_s_;
     if (runningFrom_s_ <= 2 * cycle_s_) {
         throw std::invalid_argument("the run is too short to be measured");

@@ -111,6 +111,19 @@ double smallestWindowRms(const Signal& signal, double from_s, double to_s, doubl
     return smallest;
 }
 
+std::vector<double> windowRms(const Signal& signal, double window_s)
+{
+    const std::vector<double> sums = runningSquares(signal);
+    const Signal summed{signal.time_s, sums};
+    std::vector<double> values(sums.size(), 0.0);
+    for (std::size_t i = 1; i < values.size(); ++i) {
+        const double to_s = signal.time_s[i];
+        const double from_s = std::max(to_s - window_s, signal.time_s.front());
+        values[i] = std::sqrt(std::max(sums[i] - valueAt(summed, from_s), 0.0) / (to_s - from_s));
+    }
+    return values;
+}
+
 double largestMagnitude(const Signal& signal, double from_s, double to_s)
 {
     double largest = 0;

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <span>
+#include <vector>
 
 namespace splitstart
 {
@@ -24,6 +25,10 @@ double rms(const Signal& signal, double from_s, double to_s);
 double largestWindowRms(const Signal& signal, double from_s, double to_s, double window_s);
 // Smallest likewise; infinity if the window does not fit.
 double smallestWindowRms(const Signal& signal, double from_s, double to_s, double window_s);
+
+// The rms over the window that ends at each sample; over what there is of it at the beginning, and
+// 0 at the first sample.
+std::vector<double> windowRms(const Signal& signal, double window_s);
 
 double largestMagnitude(const Signal& signal, double from_s, double to_s);
 

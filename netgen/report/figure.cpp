@@ -57,16 +57,6 @@ StrokeLook lookOf(Stroke stroke)
     return {"#0b4f8a", "", "2.4"};
 }
 
-void setStroke(pugi::xml_node node, Stroke stroke)
-{
-    const StrokeLook look = lookOf(stroke);
-    node.append_attribute("stroke") = look.colour;
-    node.append_attribute("stroke-width") = look.width;
-    if (*look.dashes != '\0') {
-        node.append_attribute("stroke-dasharray") = look.dashes;
-    }
-}
-
 // Half a unit at the most, so that a picture's numbers are short.
 std::string place(double value)
 {
@@ -424,6 +414,16 @@ std::vector<double> axisTicks(const Range& range)
         ticks.push_back((first + i) * step);
     }
     return ticks;
+}
+
+void setStroke(pugi::xml_node node, Stroke stroke)
+{
+    const StrokeLook look = lookOf(stroke);
+    node.append_attribute("stroke") = look.colour;
+    node.append_attribute("stroke-width") = look.width;
+    if (*look.dashes != '\0') {
+        node.append_attribute("stroke-dasharray") = look.dashes;
+    }
 }
 
 pugi::xml_node addFigure(pugi::xml_node parent, const Figure& figure)

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include "report/lesson_page.h"
 
 namespace splitstart
@@ -16,6 +18,16 @@ Json rangeJson(const Range& range)
     return {{"minimum", range.minimum}, {"maximum", range.maximum}};
 }
 
+// Six digits are more than a curve shows.
+Json coordinates(const std::vector<double>& values)
+{
+    Json list = Json::array();
+    for (const double value : values) {
+        list.push_back(std::stod(fmt::format("{:.6g}", value)));
+    }
+    return list;
+}
+
 Json marksJson(const std::vector<LessonMark>& marks)
 {
     Json list = Json::array();
@@ -30,7 +42,10 @@ Json chartJson(const LessonChart& chart)
     Json curves = Json::array();
     for (const LessonCurve& curve : chart.curves) {
         curves.push_back(
-            {{"name", curve.name}, {"column", curve.column}, {"x", curve.x}, {"y", curve.y}});
+            {{"name", curve.name},
+             {"column", curve.column},
+             {"x", coordinates(curve.x)},
+             {"y", coordinates(curve.y)}});
     }
     Json bands = Json::array();
     for (const LessonBand& band : chart.bands) {

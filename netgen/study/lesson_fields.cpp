@@ -44,9 +44,10 @@ std::string fateText(Fate fate, int spun_percent, double endSpeed_ratio)
                           spun_percent > 0 ? "forward" : "backward", std::abs(spun_percent));
     switch (fate) {
         case Fate::runsForward:
-            return spun + ", it runs up forward.";
         case Fate::runsBackward:
-            return spun + ", it runs up backward.";
+            return fmt::format("{}, it {} {}.", spun,
+                               std::abs(spun_percent) < 90 ? "runs up" : "goes on running",
+                               fate == Fate::runsForward ? "forward" : "backward");
         case Fate::stands:
             return spun + (spun_percent == 0 ? ", it hums and stands."
                                              : ", it falls back to standstill and hums.");
@@ -121,7 +122,7 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
         const auto formula =
             book.singlePhase(ratedVoltage_V(bench.input), bench.source_ohm(), speed_ratio);
         const Waveforms& run = waveforms[i + 1];
-        const Signal speed = startSignal(spun[i], run, "speed");
+        const Signal speed = StartColumns(spun[i], run).signal("speed");
         const double endSpeed_ratio =
             mean(speed, run.time_s.back() - 0.1, run.time_s.back()) / bench.synchronous_rad_s();
         const Fate fate = fateOf(endSpeed_ratio);

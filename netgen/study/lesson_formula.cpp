@@ -105,12 +105,19 @@ double TextbookMotor::pulsation_Nm(Phasor main_A, Phasor auxiliary_A, double spe
            std::abs(field_ohm(slip) - field_ohm(2 - slip)) / synchronous_rad_s_;
 }
 
-double TextbookMotor::greatestTorque_F(double lead_ohm) const
+double TextbookMotor::greatestTorque_F(double dissipationFactor) const
 {
+    // With x ohm of capacitor, torque goes as (a + b x) / (c + d x + e x^2): the numerator is
+    // |Z_start| sin(lead) |Z_main|, the denominator |Z_start|^2.
     const Phasor main = main_ohm_ + field_ohm(1);
-    const Phasor auxiliary = auxiliary_ohm_ + turns_ratio_ * turns_ratio_ * field_ohm(1) + lead_ohm;
-    const double lead_reactance_ohm = -auxiliary.real() * main.real() / (main.imag() + std::abs(main));
-    return 1 / (radian_s_ * (auxiliary.imag() - lead_reactance_ohm));
+    const Phasor start = auxiliary_ohm_ + turns_ratio_ * turns_ratio_ * field_ohm(1);
+    const double a = start.real() * main.imag() - start.imag() * main.real();
+    const double b = dissipationFactor * main.imag() + main.real();
+    const double c = std::norm(start);
+    const double d = 2 * (dissipationFactor * start.real() - start.imag());
+    const double e = 1 + dissipationFactor * dissipationFactor;
+    const double reactance_ohm = (std::sqrt(a * a * e * e + b * e * (b * c - a * d)) - a * e) / (b * e);
+    return 1 / (radian_s_ * reactance_ohm);
 }
 
 }  // namespace splitstart

@@ -56,10 +56,11 @@ public:
     // flux against the other one's current. Without core loss only.
     [[nodiscard]] double pulsation_Nm(Phasor main_A, Phasor auxiliary_A, double speed_ratio) const;
 
-    // Farads in the start lead that give the most torque at standstill, with that resistance beside
-    // them in the lead: reactance of the whole lead = - R R_main / (X_main + |Z_main|) [FKU,
-    // Veinott].
-    [[nodiscard]] double greatestTorque_F(double lead_ohm) const;
+    // Farads in the start lead that give the most torque at standstill. With a capacitor without
+    // loss the reactance of the whole start branch is then - R R_main / (X_main + |Z_main|) [FKU,
+    // Veinott], R that of the start winding and its rotor; with that dissipation factor it follows
+    // from the same condition, that I_main I_start sin(lead) is greatest.
+    [[nodiscard]] double greatestTorque_F(double dissipationFactor) const;
 
     // Parts of the windings' amps that turn forward and backward, main winding's turns.
     [[nodiscard]] Phasor forward_A(Phasor main_A, Phasor auxiliary_A) const;

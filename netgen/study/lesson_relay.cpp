@@ -145,11 +145,12 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
     const Waveforms& run = waveforms.back();
     const StartMeasurement start = measureStart(started, run);
     const SubcircuitInstance& device = *started.find("potential_relay");
+    const StartColumns columns(started, run);
     const std::vector<double> coil_V =
-        voltsBetween(started, run, device.nodeOfPort.at("t2"), device.nodeOfPort.at("t5"));
-    LessonCurve coil = cycleRms({run.time_s, coil_V}, "coil, rms of each cycle", "coil_v",
+        columns.between(device.nodeOfPort.at("t2"), device.nodeOfPort.at("t5"));
+    LessonCurve coil = cycleRms(columns.signal(coil_V), "coil, rms of each cycle", "coil_v",
                                 1 / bench.input.supply.frequency_Hz);
-    const LessonCurve speed = thinned(startSignal(started, run, "speed"), "speed", "speed_percent",
+    const LessonCurve speed = thinned(columns.signal("speed"), "speed", "speed_percent",
                                       100 / synchronous_rad_s);
     std::vector<LessonMark> openings;
     std::vector<LessonMark> speedAtOpening;

@@ -56,22 +56,22 @@ Running runningOf(const SimulationModel& model, const Waveforms& run)
 {
     const double to_s = run.time_s.back();
     const double from_s = to_s - cyclesMeasured / model.frequency_Hz;
-    const auto named = [&](std::string_view name) { return startSignal(model, run, name); };
+    const StartColumns columns(model, run);
     const auto meanOf = [&](const std::vector<double>& values) {
         return mean({run.time_s, values}, from_s, to_s);
     };
-    const Signal line = named(lineAmmeter(model));
-    const Signal torque = named("torque");
+    const Signal line = columns.signal(columns.names().line());
+    const Signal torque = columns.signal("torque");
     const SubcircuitInstance& supply = model.instance("supply");
     const std::vector<double> line_V =
-        voltsBetween(model, run, supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2"));
-    const Signal volts{run.time_s, line_V};
+        columns.between(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2"));
+    const Signal volts = columns.signal(line_V);
     const auto phasor = [&](const Signal& signal) {
         return fourierPhasor(signal, from_s, to_s, model.frequency_Hz);
     };
     Running result;
-    result.speed_ratio = mean(named("speed"), from_s, to_s) / model.synchronousSpeed_rad_s;
-    result.shaft_W = meanOf(product(named("load_torque"), named("speed")));
+    result.speed_ratio = mean(columns.signal("speed"), from_s, to_s) / model.synchronousSpeed_rad_s;
+    result.shaft_W = meanOf(product(columns.signal("load_torque"), columns.signal("speed")));
     // The supply's ammeter counts into the source.
     result.line_W = -meanOf(product(volts, line));
     result.line_V = rms(volts, from_s, to_s);
@@ -80,13 +80,12 @@ Running runningOf(const SimulationModel& model, const Waveforms& run)
     result.pulsation_Nm =
         std::numbers::sqrt2 * std::abs(fourierPhasor(torque, from_s, to_s, 2 * model.frequency_Hz));
     result.line_phasor_V = phasor(volts);
-    result.main_A = phasor(named(mainAmmeter));
-    result.auxiliary_A = phasor(named(auxiliaryAmmeter));
+    result.main_A = phasor(columns.signal(columns.names().main));
+    result.auxiliary_A = phasor(columns.signal(columns.names().auxiliary));
     for (const SubcircuitInstance& instance : model.instances) {
         if (instance.name == "run_capacitor") {
-            const std::vector<double> across = voltsBetween(
-                model, run, instance.nodeOfPort.at("a"), instance.nodeOfPort.at("b"));
-            result.capacitor_V = rms({run.time_s, across}, from_s, to_s);
+            const std::vector<double> across = columns.across(instance);
+            result.capacitor_V = rms(columns.signal(across), from_s, to_s);
         }
     }
     return result;
@@ -97,10 +96,10 @@ std::string runSays(const Running& at, bool induction)
     if (at.speed_ratio < 0.5) {
         return "It does not carry this load: it falls back below half speed.";
     }
-    return fmt::format("{}: {:.1f} % efficiency; the torque swings by {:.2f} N m about its mean of "
-                       "{:.2f} N m, {} times a second's cycles.",
+    return fmt::format("{}: {:.1f} % efficiency; the torque swings by {:.2f} N m either way about its "
+                       "mean of {:.2f} N m, twice in each cycle of the line.",
                        induction ? "Induction run, start winding open" : "Capacitor run",
-                       at.efficiency_percent(), at.pulsation_Nm, at.torque_Nm, 2);
+                       at.efficiency_percent(), at.pulsation_Nm, at.torque_Nm);
 }
 
 // The last two cycles, from 0 s.
@@ -208,9 +207,9 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
                           {position.label, position.value, at.pulsation_Nm}};
         position.charts = {
             {"torque", "Torque through two cycles of the line", "time", "ms", "torque", "N m",
-             {lastCycles(startSignal(models[i], waveforms[i], "torque"), "motor's torque",
+             {lastCycles(StartColumns(models[i], waveforms[i]).signal("torque"), "motor's torque",
                          "torque_nm", models[i].frequency_Hz),
-              lastCycles(startSignal(models[i], waveforms[i], "load_torque"), "load",
+              lastCycles(StartColumns(models[i], waveforms[i]).signal("load_torque"), "load",
                          "load_torque_nm", models[i].frequency_Hz)}}};
         lesson.positions.push_back(std::move(position));
     }

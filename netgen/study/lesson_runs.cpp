@@ -198,40 +198,6 @@ std::vector<Waveforms> runLesson(const std::vector<SimulationRequest>& requests,
     return results;
 }
 
-Signal startSignal(const SimulationModel& model, const Waveforms& waveforms, std::string_view name)
-{
-    const std::vector<std::string> vectors = startVectors(model);
-    const auto found = std::find(vectors.begin(), vectors.end(), name);
-    if (found == vectors.end()) {
-        throw std::out_of_range(fmt::format("no waveform `{}`", name));
-    }
-    return {waveforms.time_s,
-            waveforms.real.at(static_cast<std::size_t>(found - vectors.begin()))};
-}
-
-std::string lineAmmeter(const SimulationModel& model)
-{
-    return fmt::format("v.x{}.vline#branch", model.instance("supply").name);
-}
-
-std::vector<double> voltsBetween(const SimulationModel& model, const Waveforms& waveforms,
-                                 const std::string& plus, const std::string& minus)
-{
-    std::vector<double> volts(waveforms.time_s.size(), 0.0);
-    const auto add = [&](const std::string& node, double sign) {
-        if (node == "0") {
-            return;
-        }
-        const Signal signal = startSignal(model, waveforms, node);
-        for (std::size_t i = 0; i < volts.size(); ++i) {
-            volts[i] += sign * signal.value[i];
-        }
-    };
-    add(plus, 1);
-    add(minus, -1);
-    return volts;
-}
-
 LessonCurve thinned(const Signal& signal, const char* name, const char* column, double factor,
                     int points)
 {
@@ -248,15 +214,8 @@ LessonCurve thinned(const Signal& signal, const char* name, const char* column, 
 LessonCurve cycleRms(const Signal& signal, const char* name, const char* column, double cycle_s,
                      int points)
 {
-    LessonCurve curve{name, column};
-    const double begin_s = std::max(signal.time_s.front(), 0.0);
-    const double end_s = signal.time_s.back();
-    for (int i = 0; i <= points; ++i) {
-        const double time_s = begin_s + cycle_s + (end_s - begin_s - cycle_s) * i / points;
-        curve.x.push_back(time_s);
-        curve.y.push_back(rms(signal, time_s - cycle_s, time_s));
-    }
-    return curve;
+    const std::vector<double> values = windowRms(signal, cycle_s);
+    return thinned({signal.time_s, values}, name, column, 1, points);
 }
 
 std::complex<double> fourierPhasor(const Signal& signal, double from_s, double to_s,

@@ -12,6 +12,7 @@
 #include "circuit/circuit.h"
 #include "circuit/simulation_model.h"
 #include "spice/measurement.h"
+#include "spice/start_columns.h"
 #include "spice/waveform_math.h"
 #include "study/case_study.h"
 #include "study/lesson.h"
@@ -72,18 +73,6 @@ SimulationRequest lessonStartRequest(const SimulationModel& model, const LessonS
 // Runs all at once; throws the first failure.
 std::vector<Waveforms> runLesson(const std::vector<SimulationRequest>& requests,
                                  SimulatorPool& pool);
-
-// The named waveform of a run made with lessonStartRequest(). Throws std::out_of_range.
-Signal startSignal(const SimulationModel& model, const Waveforms& waveforms, std::string_view name);
-
-// Names of waveforms for startSignal().
-std::string lineAmmeter(const SimulationModel& model);
-inline const std::string mainAmmeter = "v.xcompressor.vmain#branch";
-inline const std::string auxiliaryAmmeter = "v.xcompressor.vaux#branch";
-
-// Difference of two nodes, ground among them.
-std::vector<double> voltsBetween(const SimulationModel& model, const Waveforms& waveforms,
-                                 const std::string& plus, const std::string& minus);
 
 // Points of a curve, evenly spaced in time, y multiplied.
 LessonCurve thinned(const Signal& signal, const char* name, const char* column, double factor,

@@ -60,11 +60,11 @@ Locked lockedRuns(const LessonBench& bench)
 std::string phaseShiftSays(const HeldShaftMeasurement& measured)
 {
     const double lead_deg = measured.currentAngle_deg;
-    const char* how = lead_deg < 30    ? "The two currents are nearly in step: hardly any torque."
+    const char* how = lead_deg < 30    ? "The two currents are nearly in step: many amps for little torque."
                       : lead_deg < 75  ? "The start current leads, but not by enough."
                       : lead_deg < 105 ? "Near a quarter of a cycle: this is what turns a rotor best "
                                          "for each ampere."
-                                       : "The start current leads by too much, or is too small.";
+                                       : "More than a quarter of a cycle, and few amps: too small a capacitor.";
     return fmt::format("The start current leads the run current by {:.0f} degrees. {}", lead_deg,
                        how);
 }
@@ -238,7 +238,7 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
             opens && !start.timeToSpeed_s ? std::optional(protector_s->middle()) : std::nullopt};
         LessonChart speed{"speed", "Speed through the start", "time", "s", "speed",
                           "% of synchronous",
-                          {thinned(startSignal(started[i], run, "speed"), "speed", "speed_percent",
+                          {thinned(StartColumns(started[i], run).signal("speed"), "speed", "speed_percent",
                                    100 / bench.synchronous_rad_s())}};
         if (start.startContactOpened_s) {
             speed.marks.push_back({"start contact opens", *start.startContactOpened_s,
@@ -261,15 +261,12 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
                          .value())}}}},
     };
     markPositions(lesson, {"locked_torque_nm", "start_capacitor_worst_v"});
-    const double radian_s = 2 * std::numbers::pi * input.supply.frequency_Hz;
     const double best_F = topOfTorque_F(lesson);
-    // The loss that a capacitor of that size has.
-    const double loss_ohm = capacitor.dissipationFactor / (radian_s * best_F);
     lesson.comparisons = {{"capacitor for the most torque at standstill", "uF", best_F * 1e6,
-                           bench.textbook().greatestTorque_F(loss_ohm) * 1e6}};
+                           bench.textbook().greatestTorque_F(capacitor.dissipationFactor) * 1e6}};
     lesson.notes.emplace_back(
         "the size with the most torque is the top of a parabola through the three runs nearest to "
-        "it; the formula takes the capacitor's loss as fixed and the line as stiff");
+        "it; the formula takes the line as stiff, and nothing but the capacitor in the start lead");
     lesson.decks = {{"capacitor-size.cir", "One whole start with the case's own start capacitor",
                      bench.startDeck(bench.input, bench.circuit, {}, 1.5, movedCapacitor)}};
     return lesson;

@@ -2,9 +2,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <numeric>
-#include <set>
+#include <tuple>
 
 #include "circuit/ohm_network.h"
 #include "circuit/wire_mistakes.h"
@@ -13,6 +13,7 @@
 #include "motor/winding_temperature.h"
 #include "study/corners.h"
 #include "study/found_start.h"
+#include "study/held_shaft.h"
 #include "study/lesson_kinds.h"
 #include "study/lesson_runs.h"
 
@@ -107,7 +108,7 @@ std::string slipSays(const WiredStart& start)
 class ColdOhms
 {
 public:
-    ColdOhms(const LessonBench& bench)
+    explicit ColdOhms(const LessonBench& bench)
         : input_(bench.input),
           plan_(wiringPlan(bench.circuit)),
           supply_(bench.circuit.find(PartKind::supply)->id)
@@ -130,6 +131,26 @@ public:
     [[nodiscard]] std::optional<double> startToCommon(const Circuit& circuit) const
     {
         return between(circuit, plan_.startEnd, plan_.commonEnd);
+    }
+
+    // Which reading of these two circuits differs first, in a sentence.
+    [[nodiscard]] std::string tells(const Circuit& wrong, const Circuit& right) const
+    {
+        const auto text = [](const std::optional<double>& ohm) {
+            return ohm ? fmt::format("{:.3g} ohm", *ohm) : std::string("open");
+        };
+        const std::array readings = {
+            std::tuple("the wires meant for R and C", runToCommon(wrong), runToCommon(right)),
+            std::tuple("the wires meant for S and C", startToCommon(wrong), startToCommon(right)),
+            std::tuple("L1 and L2", acrossSupply(wrong), acrossSupply(right))};
+        for (const auto& [ends, found, wanted] : readings) {
+            if (text(found) != text(wanted)) {
+                return fmt::format(
+                    " Cold, supply locked out, an ohmmeter shows it: {} in place of {} between {}.",
+                    text(found), text(wanted), ends);
+            }
+        }
+        return " None of the three ohmmeter readings tells it from the right wiring.";
     }
 
 private:
@@ -180,6 +201,8 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
             circuits.push_back(simulable(slip.circuit).circuit);
         }
     }
+    // What the comparison is made with.
+    circuits.push_back(runWindingAlone(bench.circuit));
     const std::vector<WiredOutcome> outcomes =
         wiredStarts(bench.input, bench.motor, bench.circuit, circuits, pool, effort);
     if (const auto* error = std::get_if<SimulationError>(&outcomes.front())) {
@@ -205,6 +228,7 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
         set("run_to_common_ohm", cold.runToCommon(slip.circuit));
         set("start_to_common_ohm", cold.startToCommon(slip.circuit));
         set("across_supply_ohm", cold.acrossSupply(slip.circuit));
+        const std::string byMeter = i == 0 ? "" : cold.tells(slip.circuit, bench.circuit);
         if (slip.isShort) {
             position.says =
                 "Line to line without any winding between: nothing to simulate. Never switch it on.";
@@ -231,14 +255,16 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
         } else {
             position.says = "ngspice could not follow this one to its end.";
         }
+        position.says += byMeter;
         lesson.positions.push_back(std::move(position));
     }
-    // With the right wiring both windings lie across the meter in turn; series ohms by sum.
-    const EquivalentCircuit& motor = bench.motor.motor.circuit;
-    lesson.comparisons = {{"ohmmeter between the wires of S and C, right wiring", "ohm",
-                           lesson.number(0, "start_to_common_ohm").value_or(0),
-                           resistanceAt_ohm(motor.auxiliary_ohm, motor.resistanceTemperature_degC,
-                                            coldWinding_degC)}};
+    if (const auto* alone = std::get_if<WiredStart>(&outcomes.back())) {
+        lesson.comparisons = {{"run winding amps at standstill, start lead off", "A",
+                               alone->measured.lineStalled_A.value_or(0),
+                               bench.textbook()
+                                   .singlePhase(ratedVoltage_V(bench.input), bench.source_ohm(), 0)
+                                   .main_A}};
+    }
     lesson.notes.emplace_back(
         "shown is a choice of single slips; `splitstart diagnose` weighs all of them. Times to 150 "
         "degC are for wire as thin as it may be");

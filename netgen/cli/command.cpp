@@ -75,9 +75,10 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
     : usage(std::move(usageLine)), purpose(std::move(purposeText)), example(std::move(exampleLine))
 {
     options.add_options()("help,h", "show this help")(
-        "format", po::value<std::string>()
-                      ->default_value(std::string(formats, std::strcspn(formats, "|")))
-                      ->value_name(formats),
+        "format",
+        po::value<std::string>()
+            ->default_value(std::string(formats, std::strcspn(formats, "|")))
+            ->value_name(formats),
         "for people or for machines")("output,o", po::value<std::string>()->value_name("FILE"),
                                       "write there instead of to the screen");
 }

@@ -41,11 +41,10 @@ Json chartJson(const LessonChart& chart)
 {
     Json curves = Json::array();
     for (const LessonCurve& curve : chart.curves) {
-        curves.push_back(
-            {{"name", curve.name},
-             {"column", curve.column},
-             {"x", coordinates(curve.x)},
-             {"y", coordinates(curve.y)}});
+        curves.push_back({{"name", curve.name},
+                          {"column", curve.column},
+                          {"x", coordinates(curve.x)},
+                          {"y", coordinates(curve.y)}});
     }
     Json bands = Json::array();
     for (const LessonBand& band : chart.bands) {
@@ -111,6 +110,7 @@ Json lessonJson(const Lesson& lesson)
                  {"lesson", lesson.name},
                  {"case", lesson.caseName},
                  {"invented", lesson.invented},
+                 {"hertz", lesson.frequency_Hz},
                  {"motor", lesson.motor},
                  {"varies", lesson.varies},
                  {"unit", lesson.unit},
@@ -144,4 +144,3 @@ Json lessonJson(const Lesson& lesson)
 }
 
 }  // namespace splitstart
-namespace splitstart { std::string lessonPage(const Lesson&) { return {}; } }

@@ -14,8 +14,8 @@ namespace splitstart
 Json lessonJson(const Lesson& lesson);
 
 // The page, with lessonJson() in it as the element "lesson-data". Every position is in it, in an
-// element of the class "position"; all but the standard one are hidden. Without scripts the standard
-// one is shown, and the table of all.
+// element of the class "position"; all but the standard one are hidden. Without scripts the
+// standard one is shown, and the table of all.
 std::string lessonPage(const Lesson& lesson);
 
 }  // namespace splitstart

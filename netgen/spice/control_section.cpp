@@ -149,7 +149,8 @@ std::string ControlWriter::write()
 // The quantities of a held shaft, rms, under the names of HeldShaftMeasurement's fields.
 std::string heldShaftSection(const SimulationModel& model)
 {
-    std::string text = ".control\nset noaskquit\nrun\necho\necho quantities at this speed, SI units, rms\n";
+    std::string text =
+        ".control\nset noaskquit\nrun\necho\necho quantities at this speed, SI units, rms\n";
     const auto print = [&text](const char* quantity, const std::string& expression) {
         text += fmt::format("let {0} = {1}\nprint {0}\n", quantity, expression);
     };
@@ -170,8 +171,9 @@ std::string heldShaftSection(const SimulationModel& model)
           "ph(i(v.xcompressor.vaux)/i(v.xcompressor.vmain))*57.29577951308232");
     print("run_winding_v", rms(difference(pins.at("r"), pins.at("c"))));
     print("start_winding_v", rms(difference(pins.at("s"), pins.at("c"))));
-    print("line_w", "-" + mean("(" + difference(supply.nodeOfPort.at("l1"),
-                                               supply.nodeOfPort.at("l2")) + ")", line));
+    print("line_w",
+          "-" + mean("(" + difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2")) + ")",
+                     line));
     for (const SubcircuitInstance& instance : model.instances) {
         const bool isCapacitor =
             instance.name == "start_capacitor" || instance.name == "run_capacitor";

@@ -96,8 +96,8 @@ std::span<const LessonKind> lessonKinds()
          startBench, relayOpeningLesson},
         {"capacitor-size", "start capacitors from far too small to far too large", startBench,
          capacitorSizeLesson},
-        {"run-capacitor", "capacitor run against induction run: efficiency and smoothness", runBench,
-         runCapacitorLesson},
+        {"run-capacitor", "capacitor run against induction run: efficiency and smoothness",
+         runBench, runCapacitorLesson},
         {"swapped-wire", "what one slip of wiring does", startBench, swappedWireLesson},
     }};
     return kinds;

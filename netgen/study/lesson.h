@@ -93,7 +93,7 @@ struct LessonPosition {
     std::vector<std::optional<double>> numbers;  // one for each column
     std::vector<LessonPhasor> phasors = {};
     std::optional<LessonFields> fields = {};
-    std::vector<LessonMark> marks = {};   // on the lesson's own charts, one for each or none
+    std::vector<LessonMark> marks = {};    // on the lesson's own charts, one for each or none
     std::vector<LessonChart> charts = {};  // of this position alone
     std::optional<Circuit> wiring = {};    // where positions differ in it
 };
@@ -119,10 +119,11 @@ struct Lesson {
     std::string name;      // "phase-shift"
     std::string caseName;  // of the motor and parts
     bool invented = false;
-    bool ownCase = false;  // of the user; otherwise the training bench
-    std::string motor;     // where the motor's numbers come from, one sentence
-    std::string varies;    // "start capacitor"
-    std::string unit;      // "uF"; empty where positions are words
+    bool ownCase = false;      // of the user; otherwise the training bench
+    double frequency_Hz = 60;  // of the line
+    std::string motor;         // where the motor's numbers come from, one sentence
+    std::string varies;        // "start capacitor"
+    std::string unit;          // "uF"; empty where positions are words
     std::vector<LessonColumn> columns;
     std::vector<LessonPosition> positions;
     std::size_t standard = 0;  // the position that is shown first: the case's own, or the middle
@@ -141,8 +142,8 @@ struct Lesson {
 };
 
 struct LessonKind {
-    std::string_view name;     // "phase-shift"
-    std::string_view summary;  // one line for the list of lessons
+    std::string_view name;      // "phase-shift"
+    std::string_view summary;   // one line for the list of lessons
     std::string_view caseFile;  // the embedded case that it takes by itself
     // Runs all positions. Throws InputError where the case lacks what the lesson needs,
     // SimulationError.

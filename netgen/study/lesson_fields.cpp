@@ -28,11 +28,10 @@ enum class Fate { runsForward, runsBackward, stands, inBetween };
 Fate fateOf(double endSpeed_ratio)
 {
     constexpr double creeping_ratio = 0.05;
-    return endSpeed_ratio >= upToSpeed_ratio    ? Fate::runsForward
-           : endSpeed_ratio <= -upToSpeed_ratio ? Fate::runsBackward
-           : std::abs(endSpeed_ratio) < creeping_ratio
-               ? Fate::stands
-               : Fate::inBetween;
+    return endSpeed_ratio >= upToSpeed_ratio           ? Fate::runsForward
+           : endSpeed_ratio <= -upToSpeed_ratio        ? Fate::runsBackward
+           : std::abs(endSpeed_ratio) < creeping_ratio ? Fate::stands
+                                                       : Fate::inBetween;
 }
 
 std::string fateText(Fate fate, int spun_percent, double endSpeed_ratio)
@@ -149,22 +148,31 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
                             at.startWinding_V,
                             100 * endSpeed_ratio,
                             seconds};
-        position.phasors = {phasorOf("line_v", "line volts", "V", fields.terminal_V),
-                            phasorOf("start_winding_v", "open start winding, S-C", "V",
-                                     fields.startWinding_V),
-                            phasorOf("main_a", "run current", "A", fields.main_A)};
+        position.phasors = {
+            phasorOf("line_v", "line volts", "V", fields.terminal_V),
+            phasorOf("start_winding_v", "open start winding, S-C", "V", fields.startWinding_V),
+            phasorOf("main_a", "run current", "A", fields.main_A)};
         position.fields = {"flux through the rotor, worked out from the run's rotor flux phasors",
                            "mV s", 1000 * std::abs(fields.forwardFlux_Vs),
                            1000 * std::abs(fields.backwardFlux_Vs)};
         position.marks = {{position.label, position.value, at.torque_Nm}};
-        position.charts = {{"speed", "Speed after the power came on", "time", "s", "speed",
-                            "% of synchronous",
-                            {thinned(speed, "speed", "speed_percent",
-                                     100 / bench.synchronous_rad_s())}}};
+        position.charts = {
+            {"speed",
+             "Speed after the power came on",
+             "time",
+             "s",
+             "speed",
+             "% of synchronous",
+             {thinned(speed, "speed", "speed_percent", 100 / bench.synchronous_rad_s())}}};
         lesson.positions.push_back(std::move(position));
     }
-    lesson.charts = {{"torque", "Torque of the two fields over speed", "speed", "% of synchronous",
-                      "torque", "N m", {curves.sum, curves.forward, curves.backward}}};
+    lesson.charts = {{"torque",
+                      "Torque of the two fields over speed",
+                      "speed",
+                      "% of synchronous",
+                      "torque",
+                      "N m",
+                      {curves.sum, curves.forward, curves.backward}}};
     constexpr std::size_t compared = 11;  // 80 %
     lesson.comparisons = {
         {"torque at 80 % speed, start winding open", "N m", *lesson.number(compared, "torque_nm"),

@@ -116,7 +116,8 @@ double TextbookMotor::greatestTorque_F(double dissipationFactor) const
     const double c = std::norm(start);
     const double d = 2 * (dissipationFactor * start.real() - start.imag());
     const double e = 1 + dissipationFactor * dissipationFactor;
-    const double reactance_ohm = (std::sqrt(a * a * e * e + b * e * (b * c - a * d)) - a * e) / (b * e);
+    const double reactance_ohm =
+        (std::sqrt(a * a * e * e + b * e * (b * c - a * d)) - a * e) / (b * e);
     return 1 / (radian_s_ * reactance_ohm);
 }
 

@@ -18,8 +18,7 @@ namespace splitstart
 namespace
 {
 
-constexpr std::array<int, 13> speeds_percent = {0,  10, 20, 30, 40, 50, 60,
-                                                70, 80, 85, 90, 95, 99};
+constexpr std::array<int, 13> speeds_percent = {0, 10, 20, 30, 40, 50, 60, 70, 80, 85, 90, 95, 99};
 constexpr std::size_t usualSpeed = 8;
 constexpr int curveStep_percent = 3;
 
@@ -30,23 +29,27 @@ std::string relaySays(double in_V, double out_V, const PotentialRelay& relay)
             ? fmt::format("With the start circuit in, the coil has {:.0f} V: too little to open.",
                           in_V)
         : in_V > relay.pickUp_V.maximum
-            ? fmt::format("With the start circuit in, the coil has {:.0f} V: any relay of this "
-                          "calibration has opened.",
-                          in_V)
-            : fmt::format("With the start circuit in, the coil has {:.0f} V: a relay of this "
-                          "calibration opens about here.",
-                          in_V);
+            ? fmt::format(
+                  "With the start circuit in, the coil has {:.0f} V: any relay of this "
+                  "calibration has opened.",
+                  in_V)
+            : fmt::format(
+                  "With the start circuit in, the coil has {:.0f} V: a relay of this "
+                  "calibration opens about here.",
+                  in_V);
     const std::string after =
         out_V > relay.dropOut_V.maximum
             ? fmt::format(" Once the start circuit is out there are {:.0f} V, which hold it open.",
                           out_V)
         : out_V < relay.dropOut_V.minimum
-            ? fmt::format(" With the start circuit out there would be {:.0f} V, and it would close "
-                          "again.",
-                          out_V)
-            : fmt::format(" With the start circuit out there would be {:.0f} V: some relays of "
-                          "this calibration close again.",
-                          out_V);
+            ? fmt::format(
+                  " With the start circuit out there would be {:.0f} V, and it would close "
+                  "again.",
+                  out_V)
+            : fmt::format(
+                  " With the start circuit out there would be {:.0f} V: some relays of "
+                  "this calibration close again.",
+                  out_V);
     return before + after;
 }
 
@@ -138,8 +141,14 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
     }
     const std::vector<LessonBand> bands = {{"pick-up", relay->pickUp_V},
                                            {"drop-out", relay->dropOut_V}};
-    lesson.charts = {{"coil", "Coil volts over speed", "speed", "% of synchronous", "coil volts",
-                      "V", {in, out}, bands}};
+    lesson.charts = {{"coil",
+                      "Coil volts over speed",
+                      "speed",
+                      "% of synchronous",
+                      "coil volts",
+                      "V",
+                      {in, out},
+                      bands}};
 
     // One whole start.
     const Waveforms& run = waveforms.back();
@@ -150,8 +159,8 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
         columns.between(device.nodeOfPort.at("t2"), device.nodeOfPort.at("t5"));
     LessonCurve coil = cycleRms(columns.signal(coil_V), "coil, rms of each cycle", "coil_v",
                                 1 / bench.input.supply.frequency_Hz);
-    const LessonCurve speed = thinned(columns.signal("speed"), "speed", "speed_percent",
-                                      100 / synchronous_rad_s);
+    const LessonCurve speed =
+        thinned(columns.signal("speed"), "speed", "speed_percent", 100 / synchronous_rad_s);
     std::vector<LessonMark> openings;
     std::vector<LessonMark> speedAtOpening;
     if (start.startContactOpened_s) {
@@ -162,22 +171,35 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
             {fmt::format("opens at {:.0f} % speed", 100 * start.speedAtOpening_ratio.value_or(0)),
              opened_s, 100 * start.speedAtOpening_ratio.value_or(0)});
     }
-    lesson.charts.push_back({"start-coil", "One start: coil volts", "time", "s", "coil volts", "V",
-                             {std::move(coil)}, bands, openings});
-    lesson.charts.push_back({"start-speed", "The same start: speed", "time", "s", "speed",
-                             "% of synchronous", {speed}, {}, speedAtOpening});
+    lesson.charts.push_back({"start-coil",
+                             "One start: coil volts",
+                             "time",
+                             "s",
+                             "coil volts",
+                             "V",
+                             {std::move(coil)},
+                             bands,
+                             openings});
+    lesson.charts.push_back({"start-speed",
+                             "The same start: speed",
+                             "time",
+                             "s",
+                             "speed",
+                             "% of synchronous",
+                             {speed},
+                             {},
+                             speedAtOpening});
     lesson.notes.push_back(
         start.startContactOpened_s
             ? fmt::format("in the start shown, the relay in the middle of its calibration opened "
                           "at {:.2f} s and {:.0f} % of synchronous speed, {:.0f} times in all",
-                          *start.startContactOpened_s,
-                          100 * start.speedAtOpening_ratio.value_or(0),
+                          *start.startContactOpened_s, 100 * start.speedAtOpening_ratio.value_or(0),
                           start.startContactOpenings.value_or(0))
             : std::string("in the start shown, the relay did not open"));
-    lesson.comparisons = {{fmt::format("S-C volts at {}, start lead off",
-                                       lesson.positions[usualSpeed].label),
-                           "V", *lesson.number(usualSpeed, "lead_off_v"),
-                           *lesson.number(usualSpeed, "formula_lead_off_v")}};
+    lesson.comparisons = {
+        {fmt::format("S-C volts at {}, start lead off", lesson.positions[usualSpeed].label), "V",
+         *lesson.number(usualSpeed, "lead_off_v"),
+         *lesson.number(usualSpeed, "formula_lead_off_v")}};
     lesson.decks = {
         {"relay-opening.cir", "The circuit with its shaft held and the start circuit in",
          bench.heldDeck(bench.input, bench.circuit,

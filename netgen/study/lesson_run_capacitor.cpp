@@ -96,10 +96,11 @@ std::string runSays(const Running& at, bool induction)
     if (at.speed_ratio < 0.5) {
         return "It does not carry this load: it falls back below half speed.";
     }
-    return fmt::format("{}: {:.1f} % efficiency; the torque swings by {:.2f} N m either way about its "
-                       "mean of {:.2f} N m, twice in each cycle of the line.",
-                       induction ? "Induction run, start winding open" : "Capacitor run",
-                       at.efficiency_percent(), at.pulsation_Nm, at.torque_Nm);
+    return fmt::format(
+        "{}: {:.1f} % efficiency; the torque swings by {:.2f} N m either way about its "
+        "mean of {:.2f} N m, twice in each cycle of the line.",
+        induction ? "Induction run, start winding open" : "Capacitor run", at.efficiency_percent(),
+        at.pulsation_Nm, at.torque_Nm);
 }
 
 // The last two cycles, from 0 s.
@@ -205,18 +206,31 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
             std::abs(book.backward_A(at.main_A, at.auxiliary_A))};
         position.marks = {{position.label, position.value, at.efficiency_percent()},
                           {position.label, position.value, at.pulsation_Nm}};
-        position.charts = {
-            {"torque", "Torque through two cycles of the line", "time", "ms", "torque", "N m",
-             {lastCycles(StartColumns(models[i], waveforms[i]).signal("torque"), "motor's torque",
-                         "torque_nm", models[i].frequency_Hz),
-              lastCycles(StartColumns(models[i], waveforms[i]).signal("load_torque"), "load",
-                         "load_torque_nm", models[i].frequency_Hz)}}};
+        position.charts = {{"torque",
+                            "Torque through two cycles of the line",
+                            "time",
+                            "ms",
+                            "torque",
+                            "N m",
+                            {lastCycles(StartColumns(models[i], waveforms[i]).signal("torque"),
+                                        "motor's torque", "torque_nm", models[i].frequency_Hz),
+                             lastCycles(StartColumns(models[i], waveforms[i]).signal("load_torque"),
+                                        "load", "load_torque_nm", models[i].frequency_Hz)}}};
         lesson.positions.push_back(std::move(position));
     }
     lesson.charts = {
-        {"efficiency", "Efficiency", "run capacitor", "uF", "efficiency", "%",
+        {"efficiency",
+         "Efficiency",
+         "run capacitor",
+         "uF",
+         "efficiency",
+         "%",
          {overPositions(lesson, "efficiency", "efficiency_percent")}},
-        {"pulsation", "Torque swing at twice line frequency", "run capacitor", "uF", "amplitude",
+        {"pulsation",
+         "Torque swing at twice line frequency",
+         "run capacitor",
+         "uF",
+         "amplitude",
          "N m",
          {overPositions(lesson, "ngspice run", "pulsation_nm"),
           overPositions(lesson, "textbook formula", "formula_pulsation_nm")}},

@@ -23,9 +23,8 @@ CatalogPart* partInPlace(Case& input, const std::string CircuitChoice::*place)
 {
     const std::string& id = (*input.circuit).*place;
     const CatalogPart* part = input.parts.find(id);
-    const auto found =
-        std::find_if(input.parts.parts.begin(), input.parts.parts.end(),
-                     [part](const CatalogPart& each) { return &each == part; });
+    const auto found = std::find_if(input.parts.parts.begin(), input.parts.parts.end(),
+                                    [part](const CatalogPart& each) { return &each == part; });
     return found == input.parts.parts.end() ? nullptr : &*found;
 }
 
@@ -114,6 +113,7 @@ Lesson begunLesson(const char* name, const LessonBench& bench)
     lesson.name = name;
     lesson.caseName = bench.input.name;
     lesson.invented = bench.input.invented;
+    lesson.frequency_Hz = bench.input.supply.frequency_Hz;
     lesson.motor = bench.input.compressor.equivalentCircuit
                        ? "The motor's equivalent circuit is given in the case file."
                        : "The motor is estimated from the readings and the nameplate in the case "

@@ -50,8 +50,8 @@ Locked lockedRuns(const LessonBench& bench)
     Locked result;
     const double own_F = startCapacitor_F(bench.input);
     for (const double size : sizes_ratio) {
-        result.models.push_back(bench.model(withStartCapacitor(bench.input, size * own_F),
-                                            bench.circuit, locked()));
+        result.models.push_back(
+            bench.model(withStartCapacitor(bench.input, size * own_F), bench.circuit, locked()));
         result.requests.push_back(heldShaftRequest(result.models.back(), {0.0}));
     }
     return result;
@@ -60,11 +60,12 @@ Locked lockedRuns(const LessonBench& bench)
 std::string phaseShiftSays(const HeldShaftMeasurement& measured)
 {
     const double lead_deg = measured.currentAngle_deg;
-    const char* how = lead_deg < 30    ? "The two currents are nearly in step: many amps for little torque."
-                      : lead_deg < 75  ? "The start current leads, but not by enough."
-                      : lead_deg < 105 ? "Near a quarter of a cycle: this is what turns a rotor best "
-                                         "for each ampere."
-                                       : "More than a quarter of a cycle, and few amps: too small a capacitor.";
+    const char* how =
+        lead_deg < 30    ? "The two currents are nearly in step: many amps for little torque."
+        : lead_deg < 75  ? "The start current leads, but not by enough."
+        : lead_deg < 105 ? "Near a quarter of a cycle: this is what turns a rotor best "
+                           "for each ampere."
+                         : "More than a quarter of a cycle, and few amps: too small a capacitor.";
     return fmt::format("The start current leads the run current by {:.0f} degrees. {}", lead_deg,
                        how);
 }
@@ -120,10 +121,20 @@ Lesson phaseShiftLesson(const Case& input, SimulatorPool& pool)
         lesson.positions.push_back(std::move(position));
     }
     lesson.charts = {
-        {"torque", "Torque at standstill", "start capacitor", "uF", "torque", "N m",
+        {"torque",
+         "Torque at standstill",
+         "start capacitor",
+         "uF",
+         "torque",
+         "N m",
          {overPositions(lesson, "ngspice run", "torque_nm"),
           overPositions(lesson, "textbook formula", "formula_torque_nm")}},
-        {"angle", "Angle between the winding currents", "start capacitor", "uF", "angle", "degrees",
+        {"angle",
+         "Angle between the winding currents",
+         "start capacitor",
+         "uF",
+         "angle",
+         "degrees",
          {overPositions(lesson, "start current ahead", "angle_deg")},
          {{"about a quarter of a cycle", {80, 100}}}},
     };
@@ -166,7 +177,16 @@ double topOfTorque_F(const Lesson& lesson)
 std::string capacitorSizeSays(const StartMeasurement& start, const StartCapacitor& capacitor)
 {
     if (!start.timeToSpeed_s) {
-        return "It does not get up to speed: it hums, at standstill amps, until the protector opens.";
+        constexpr double turning_ratio = 0.1;
+        const double end_ratio = start.speedAtEnd_ratio.value_or(0);
+        if (std::abs(end_ratio) < turning_ratio) {
+            return "It does not turn: it hums, at standstill amps, until the protector opens.";
+        }
+        return fmt::format(
+            "It turns, but stays at {:.0f} % speed{}.", 100 * end_ratio,
+            start.startContactAtEnd.value_or(0) > 0.5
+                ? ": the start contact does not open, capacitor and start winding stay in and burn"
+                : "");
     }
     std::string text = fmt::format("Up to speed in {:.2f} s.", *start.timeToSpeed_s);
     if (!start.startContactOpened_s && start.startContactAtEnd) {
@@ -193,6 +213,7 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
     lesson.columns = {
         {"starts", "gets up to speed (1 yes, 0 no)", "", LessonSource::run},
         {"seconds_to_speed", "time to 90 % speed", "s", LessonSource::run},
+        {"end_speed_percent", "speed at the end of the run", "% of synchronous", LessonSource::run},
         {"locked_torque_nm", "torque at standstill", "N m", LessonSource::run},
         {"line_stalled_a", "line at standstill", "A", LessonSource::run},
         {"start_capacitor_worst_v", "start capacitor, worst cycle", "V", LessonSource::run},
@@ -205,8 +226,8 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
     std::vector<SimulationModel> started;
     const LessonStart effort{2.0 + startDeviceTime_s(input), 3e-4, 0.3 + startDeviceTime_s(input)};
     for (const double size : sizes_ratio) {
-        started.push_back(bench.model(withStartCapacitor(bench.input, size * startCapacitor_F(input)),
-                                      bench.circuit, {}));
+        started.push_back(bench.model(
+            withStartCapacitor(bench.input, size * startCapacitor_F(input)), bench.circuit, {}));
         runs.requests.push_back(lessonStartRequest(started.back(), effort));
     }
     const std::vector<Waveforms> waveforms = runLesson(runs.requests, pool);
@@ -227,6 +248,7 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         position.numbers = {
             start.timeToSpeed_s ? 1 : 0,
             start.timeToSpeed_s,
+            percent(start.speedAtEnd_ratio),
             at.torque_Nm,
             at.line_A,
             start.startCapacitorWorst_V,
@@ -236,10 +258,14 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
             start.startContactOpened_s,
             percent(start.speedAtOpening_ratio),
             opens && !start.timeToSpeed_s ? std::optional(protector_s->middle()) : std::nullopt};
-        LessonChart speed{"speed", "Speed through the start", "time", "s", "speed",
+        LessonChart speed{"speed",
+                          "Speed through the start",
+                          "time",
+                          "s",
+                          "speed",
                           "% of synchronous",
-                          {thinned(StartColumns(started[i], run).signal("speed"), "speed", "speed_percent",
-                                   100 / bench.synchronous_rad_s())}};
+                          {thinned(StartColumns(started[i], run).signal("speed"), "speed",
+                                   "speed_percent", 100 / bench.synchronous_rad_s())}};
         if (start.startContactOpened_s) {
             speed.marks.push_back({"start contact opens", *start.startContactOpened_s,
                                    100 * start.speedAtOpening_ratio.value_or(0)});
@@ -248,17 +274,26 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         lesson.positions.push_back(std::move(position));
     }
     lesson.charts = {
-        {"locked-torque", "Torque at standstill", "start capacitor", "uF", "torque", "N m",
+        {"locked-torque",
+         "Torque at standstill",
+         "start capacitor",
+         "uF",
+         "torque",
+         "N m",
          {overPositions(lesson, "torque at standstill", "locked_torque_nm")}},
-        {"capacitor-volts", "Volts on the start capacitor, worst cycle", "start capacitor", "uF",
-         "volts", "V",
+        {"capacitor-volts",
+         "Volts on the start capacitor, worst cycle",
+         "start capacitor",
+         "uF",
+         "volts",
+         "V",
          {overPositions(lesson, "start capacitor", "start_capacitor_worst_v")},
          {{"above its rating",
            {capacitor.rated_V,
-            std::max(1.2 * capacitor.rated_V,
-                     lesson.number(lesson.largest("start_capacitor_worst_v"),
-                                   "start_capacitor_worst_v")
-                         .value())}}}},
+            std::max(
+                1.2 * capacitor.rated_V,
+                lesson.number(lesson.largest("start_capacitor_worst_v"), "start_capacitor_worst_v")
+                    .value())}}}},
     };
     markPositions(lesson, {"locked_torque_nm", "start_capacitor_worst_v"});
     const double best_F = topOfTorque_F(lesson);

@@ -23,7 +23,7 @@ namespace splitstart
 namespace
 {
 
-constexpr std::size_t mostPositions = 10;  // slips; the right wiring is one more
+constexpr std::size_t mostSlips = 10;  // without the short
 constexpr StartEffort effort = {4e-4, 0.3, 0, 2.5};
 
 struct Slip {
@@ -40,32 +40,38 @@ bool isOf(const WireMistake& mistake, WireMistakeKind kind)
 }
 
 // The right wiring first; then wires on wrong pins, missing wires, exchanged ends and the rest, in
-// turn, so that a few of each are shown. Of shorts and of wirings without any current one each.
+// turn, so that a few of each are shown; of wirings without any current one. A short at the end.
 std::vector<Slip> slipsOf(const Circuit& right)
 {
-    std::vector<WireMistake> mistakes = wireMistakes(right);
-    constexpr std::array kinds = {
-        std::pair(WireMistakeKind::exchangedPins, 5U), std::pair(WireMistakeKind::missingWire, 3U),
-        std::pair(WireMistakeKind::exchangedTerminals, 2U), std::pair(WireMistakeKind::movedEnd, 4U)};
+    const std::vector<WireMistake> mistakes = wireMistakes(right);
+    constexpr std::array kinds = {std::pair(WireMistakeKind::exchangedPins, 5U),
+                                  std::pair(WireMistakeKind::missingWire, 3U),
+                                  std::pair(WireMistakeKind::exchangedTerminals, 2U),
+                                  std::pair(WireMistakeKind::movedEnd, 4U)};
     std::vector<Slip> slips = {{"right wiring", right}};
-    bool haveShort = false;
     bool haveDead = false;
     for (const auto& [kind, most] : kinds) {
         unsigned taken = 0;
         for (const WireMistake& mistake : mistakes) {
-            if (!isOf(mistake, kind) || taken == most || slips.size() > mostPositions) {
+            if (!isOf(mistake, kind) || taken == most || slips.size() > mostSlips) {
                 continue;
             }
             const FoundWiringStudy found{mistake.circuit, {}, wiringFaults(mistake.circuit)};
             Slip slip{mistake.ways.front().text, mistake.circuit, isShort(found), isDead(found)};
-            if ((slip.isShort && haveShort) || (slip.isDead && haveDead)) {
+            if (slip.isShort || (slip.isDead && haveDead)) {
                 continue;
             }
-            haveShort = haveShort || slip.isShort;
             haveDead = haveDead || slip.isDead;
             slips.push_back(std::move(slip));
             ++taken;
         }
+    }
+    const auto isShorted = [](const WireMistake& mistake) {
+        return isShort({mistake.circuit, {}, wiringFaults(mistake.circuit)});
+    };
+    const auto shorted = std::find_if(mistakes.begin(), mistakes.end(), isShorted);
+    if (shorted != mistakes.end()) {
+        slips.push_back({shorted->ways.front().text, shorted->circuit, true});
     }
     return slips;
 }
@@ -137,7 +143,11 @@ public:
     [[nodiscard]] std::string tells(const Circuit& wrong, const Circuit& right) const
     {
         const auto text = [](const std::optional<double>& ohm) {
-            return ohm ? fmt::format("{:.3g} ohm", *ohm) : std::string("open");
+            constexpr double wires_ohm = 0.01;
+            return !ohm               ? std::string("open")
+                   : *ohm < wires_ohm ? std::string("0 ohm")
+                   : *ohm < 100       ? fmt::format("{:.3g} ohm", *ohm)
+                                      : fmt::format("{:.0f} ohm", *ohm);
         };
         const std::array readings = {
             std::tuple("the wires meant for R and C", runToCommon(wrong), runToCommon(right)),
@@ -157,8 +167,7 @@ private:
     [[nodiscard]] std::optional<double> between(const Circuit& circuit, const Terminal& a,
                                                 const Terminal& b) const
     {
-        const double ohm =
-            ohmsBetween(circuit, branchesAtRest(input_, circuit, windings_), a, b);
+        const double ohm = ohmsBetween(circuit, branchesAtRest(input_, circuit, windings_), a, b);
         return std::isfinite(ohm) ? std::optional(ohm) : std::nullopt;
     }
 
@@ -231,7 +240,8 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
         const std::string byMeter = i == 0 ? "" : cold.tells(slip.circuit, bench.circuit);
         if (slip.isShort) {
             position.says =
-                "Line to line without any winding between: nothing to simulate. Never switch it on.";
+                "Line to line without any winding between: nothing to simulate. Never switch it "
+                "on.";
         } else if (slip.isDead) {
             position.says = "No current flows in the compressor at all: it stays quiet.";
         } else if (const auto* start = std::get_if<WiredStart>(&outcomes[*slip.run])) {

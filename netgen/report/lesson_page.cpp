@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <optional>
 #include <pugixml.hpp>
 
 #include "report/drawing_text.h"
@@ -73,8 +75,12 @@ Figure figureOf(const LessonChart& chart, const std::vector<LessonMark>& marks =
 void addChart(pugi::xml_node parent, const Figure& figure)
 {
     pugi::xml_node box = parent.append_child("figure");
-    addFigure(box, figure);
     addElement(box, "figcaption", figure.title);
+    pugi::xml_node wide = addElement(box, "div", {}, "wide");
+    wide.append_attribute("tabindex") = "0";
+    wide.append_attribute("role") = "group";
+    wide.append_attribute("aria-label") = drawnText(figure.title, longestLabel).c_str();
+    addFigure(wide, figure);
 }
 
 std::string cell(const std::optional<double>& number, const LessonColumn& column)
@@ -145,6 +151,8 @@ private:
     void addSlider();
     void addControls(pugi::xml_node section);
     void addPosition(pugi::xml_node section, std::size_t index);
+    [[nodiscard]] std::optional<Range> limitsOf(std::size_t chart,
+                                                std::vector<double> LessonCurve::*values) const;
     void addTableOfAll();
     void addFormula();
     void addQuestion();
@@ -206,6 +214,36 @@ void PageWriter::addControls(pugi::xml_node section)
     }
 }
 
+// What the charts of that place need in any position, so that the slider moves the curve and not
+// the axes.
+std::optional<Range> PageWriter::limitsOf(std::size_t chart,
+                                          std::vector<double> LessonCurve::*values) const
+{
+    std::optional<Range> range;
+    for (const LessonPosition& position : lesson_.positions) {
+        if (chart >= position.charts.size()) {
+            continue;
+        }
+        for (const LessonCurve& curve : position.charts[chart].curves) {
+            for (const double value : curve.*values) {
+                range =
+                    range ? Range{std::min(range->minimum, value), std::max(range->maximum, value)}
+                          : Range{value, value};
+            }
+        }
+    }
+    if (!range || range->minimum == range->maximum) {
+        return std::nullopt;
+    }
+    if (values == &LessonCurve::y) {
+        constexpr double room_ratio = 0.05;
+        const double room = room_ratio * (range->maximum - range->minimum);
+        range = {std::min(range->minimum, 0.0) - (range->minimum < 0 ? room : 0),
+                 range->maximum + room};
+    }
+    return range;
+}
+
 void PageWriter::addPosition(pugi::xml_node section, std::size_t index)
 {
     const LessonPosition& position = lesson_.positions.at(index);
@@ -237,8 +275,11 @@ void PageWriter::addPosition(pugi::xml_node section, std::size_t index)
         }
     }
     pugi::xml_node charts = addElement(box, "div", {}, "charts");
-    for (const LessonChart& chart : position.charts) {
-        addChart(charts, figureOf(chart));
+    for (std::size_t i = 0; i < position.charts.size(); ++i) {
+        Figure figure = figureOf(position.charts[i]);
+        figure.x.limits = limitsOf(i, &LessonCurve::x);
+        figure.y.limits = limitsOf(i, &LessonCurve::y);
+        addChart(charts, figure);
     }
     for (std::size_t i = 0; i < lesson_.charts.size(); ++i) {
         std::vector<LessonMark> mark;
@@ -287,8 +328,11 @@ void PageWriter::addTableOfAll()
             row.push_back(cell(position.numbers.at(i), lesson_.columns[i]));
         }
     }
-    addTable(addElement(section, "div", {}, "positions-table"), "Every position of the slider",
-             header, rows);
+    pugi::xml_node box = addElement(section, "div", {}, "positions-table");
+    if (lesson_.unit.empty()) {
+        box = addElement(box, "div", {}, "words");
+    }
+    addTable(box, "Every position of the slider", header, rows);
 }
 
 void PageWriter::addFormula()

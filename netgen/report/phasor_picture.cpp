@@ -21,7 +21,10 @@ namespace
 
 constexpr int size = 360;  // of the arrows' square
 constexpr double centre = size / 2.0;
-constexpr double longestArrow = 118;
+constexpr double longestArrow = 126;
+constexpr int legendRows = 2;
+constexpr int legendHeight = legendRows * lineHeight + 6;
+constexpr double legendColumn = 190;
 constexpr double head = 9;
 constexpr int wavesWidth = 400;
 constexpr double wavesLeft = 12;
@@ -46,6 +49,17 @@ double radians(double angle_deg)
     return angle_deg * std::numbers::pi / 180;
 }
 
+// Short, for the end of the arrow; the legend says the rest.
+std::string symbolOf(const LessonPhasor& phasor)
+{
+    return phasor.name == "main_a"            ? "I run"
+           : phasor.name == "auxiliary_a"     ? "I start"
+           : phasor.name == "line_a"          ? "I line"
+           : phasor.name == "line_v"          ? "V line"
+           : phasor.name == "start_winding_v" ? "V S-C"
+                                              : drawnText(phasor.words, longestWords);
+}
+
 Stroke strokeOf(std::string_view phasor)
 {
     return phasor == "main_a"            ? Stroke::solid
@@ -59,7 +73,8 @@ pugi::xml_node addSvg(pugi::xml_node parent, int width, int height, const std::s
 {
     pugi::xml_node svg = parent.append_child("svg");
     svg.append_attribute("xmlns") = "http://www.w3.org/2000/svg";
-    svg.append_attribute("viewBox") = fmt::format("0 0 {} {}", width, height).c_str();
+    svg.append_attribute("viewBox") =
+        fmt::format("0 {} {} {}", -legendHeight, width, height + legendHeight).c_str();
     svg.append_attribute("role") = "img";
     svg.append_attribute("aria-label") = drawnText(words, words.size()).c_str();
     svg.append_attribute("font-family") = "Arial, Helvetica, sans-serif";
@@ -76,6 +91,29 @@ pugi::xml_node addLine(pugi::xml_node parent, double x1, double y1, double x2, d
     line.append_attribute("x2") = place(x2).c_str();
     line.append_attribute("y2") = place(y2).c_str();
     return line;
+}
+
+// Letters that can be read where a line crosses them.
+void addHaloText(pugi::xml_node parent, double x, double y, const std::string& text,
+                 const char* anchor)
+{
+    pugi::xml_node node = addText(parent, x, y, text, anchor);
+    node.append_attribute("stroke") = "#ffffff";
+    node.append_attribute("stroke-width") = 4;
+    node.append_attribute("stroke-linejoin") = "round";
+    node.append_attribute("paint-order") = "stroke";
+}
+
+// One entry above the picture, the `index`-th of them.
+void addLegend(pugi::xml_node svg, int index, Stroke stroke, const std::string& words)
+{
+    constexpr double sample = 30;
+    constexpr int columns = 2;
+    const double x = 4 + (index % columns) * legendColumn;
+    const double y = (index / columns + 1) * lineHeight - legendHeight;
+    const double middle = y - 0.3 * fontSize;
+    setStroke(addLine(svg, x, middle, x + sample, middle), stroke);
+    addText(svg, x + sample + 5, y, words);
 }
 
 void addAxes(pugi::xml_node svg, double reach)
@@ -138,7 +176,7 @@ void addAngle(pugi::xml_node parent, const LessonPhasor& from, const LessonPhaso
     arc.append_attribute("stroke") = "#1a1a1a";
     arc.append_attribute("data-lead-deg") = place(lead_deg).c_str();
     const auto [x, y] = at(from.angle_deg + 0.5 * lead_deg, radius + 16);
-    addText(parent, x, y + 0.35 * fontSize, fmt::format("{:.0f}°", lead_deg), "middle");
+    addHaloText(parent, x, y + 0.35 * fontSize, fmt::format("{:.0f}°", lead_deg), "middle");
 }
 
 struct Label {
@@ -154,15 +192,18 @@ std::vector<Label> labelsOf(const LessonPosition& position, const PhasorScales& 
     std::vector<Label> labels;
     for (const LessonPhasor& phasor : position.phasors) {
         const double length = phasor.magnitude * scales.at(phasor.unit);
+        constexpr double leastVisible = 1;
+        if (length < leastVisible) {
+            continue;
+        }
         const double across = std::cos(radians(phasor.angle_deg));
         const double up = std::sin(radians(phasor.angle_deg));
-        constexpr double beyond = 12;
+        constexpr double beyond = 8;
         constexpr double upright = 0.35;
         // An arrow too short to see still has a label, away from the others' middle.
         const double reach = std::max(length, 26.0) + beyond;
         labels.push_back({centre + reach * across, centre - reach * up + 0.35 * fontSize,
-                          fmt::format("{} {}", drawnText(phasor.words, longestWords),
-                                      withUnit(phasor.magnitude, phasor.unit)),
+                          symbolOf(phasor),
                           across > upright    ? "start"
                           : across < -upright ? "end"
                                               : "middle"});
@@ -249,7 +290,13 @@ pugi::xml_node addPhasors(pugi::xml_node parent, const LessonPosition& position,
         addHead(group, x, y, strokeOf(phasor.name));
     }
     for (const Label& label : labelsOf(position, scales)) {
-        addText(group, label.x, label.y, label.text, label.anchor);
+        addHaloText(group, label.x, label.y, label.text, label.anchor);
+    }
+    int index = 0;
+    for (const LessonPhasor& phasor : position.phasors) {
+        addLegend(svg, index++, strokeOf(phasor.name),
+                  fmt::format("{} {}", drawnText(phasor.words, longestWords),
+                              withUnit(phasor.magnitude, phasor.unit)));
     }
     return svg;
 }
@@ -264,10 +311,7 @@ pugi::xml_node addPhasorWaves(pugi::xml_node parent, const LessonPosition& posit
     addLine(svg, wavesLeft, centre, right, centre).append_attribute("stroke") = quiet;
     addLine(svg, wavesLeft, centre - longestArrow, wavesLeft, centre + longestArrow)
         .append_attribute("stroke") = quiet;
-    double legend = 1.2 * fontSize;
-    double legendX = wavesLeft;
-    constexpr double legendColumn = 200;
-    constexpr double sample = 34;
+    int index = 0;
     for (const LessonPhasor& phasor : position.phasors) {
         std::string data;
         constexpr int points = 40 * cyclesShown;
@@ -284,17 +328,9 @@ pugi::xml_node addPhasorWaves(pugi::xml_node parent, const LessonPosition& posit
         path.append_attribute("d") = data.c_str();
         path.append_attribute("fill") = "none";
         setStroke(path, strokeOf(phasor.name));
-        pugi::xml_node stroke = addLine(svg, legendX, legend - 0.3 * fontSize, legendX + sample,
-                                        legend - 0.3 * fontSize);
-        setStroke(stroke, strokeOf(phasor.name));
-        addText(svg, legendX + sample + 6, legend, drawnText(phasor.words, longestWords));
-        legendX += legendColumn;
-        if (legendX > wavesLeft + legendColumn) {
-            legendX = wavesLeft;
-            legend += 1.3 * lineHeight;
-        }
+        addLegend(svg, index++, strokeOf(phasor.name), drawnText(phasor.words, longestWords));
     }
-    addText(svg, right, centre + longestArrow + 2 * lineHeight, "two cycles of the line", "end");
+    addText(svg, right, centre + longestArrow + 1.4 * lineHeight, "two cycles of the line", "end");
     pugi::xml_node cursor =
         addLine(svg, wavesLeft, centre - longestArrow - 6, wavesLeft, centre + longestArrow + 6);
     cursor.append_attribute("class") = "cursor";
@@ -306,7 +342,7 @@ pugi::xml_node addPhasorWaves(pugi::xml_node parent, const LessonPosition& posit
 
 pugi::xml_node addFields(pugi::xml_node parent, const LessonFields& fields, double largest)
 {
-    const double scale = largest > 0 ? (longestArrow + 30) / largest : 0;
+    const double scale = largest > 0 ? (longestArrow + 35) / largest : 0;
     const double forward = scale * fields.forward;
     const double backward = scale * fields.backward;
     pugi::xml_node svg = addSvg(parent, size, size,
@@ -314,7 +350,7 @@ pugi::xml_node addFields(pugi::xml_node parent, const LessonFields& fields, doub
                                             withUnit(fields.forward, fields.unit),
                                             withUnit(fields.backward, fields.unit), fields.words));
     svg.append_attribute("class") = "fields";
-    addAxes(svg, longestArrow + 34);
+    addAxes(svg, longestArrow + 40);
     pugi::xml_node path = svg.append_child("ellipse");
     path.append_attribute("cx") = centre;
     path.append_attribute("cy") = centre;
@@ -324,7 +360,6 @@ pugi::xml_node addFields(pugi::xml_node parent, const LessonFields& fields, doub
     path.append_attribute("stroke") = "#707070";
     // Drawn a little apart, as an eighth of a turn after both pointed to the right.
     constexpr double eighth_deg = 45;
-    double legend = 1.2 * fontSize;
     for (const bool isForward : {true, false}) {
         const double length = isForward ? forward : backward;
         const double angle_deg = isForward ? eighth_deg : -eighth_deg;
@@ -339,14 +374,9 @@ pugi::xml_node addFields(pugi::xml_node parent, const LessonFields& fields, doub
         line.append_attribute("data-scale") = place(scale).c_str();
         setStroke(line, stroke);
         addHead(group, x, y, stroke);
-        constexpr double sample = 34;
-        pugi::xml_node inLegend =
-            addLine(svg, 4, legend - 0.3 * fontSize, 4 + sample, legend - 0.3 * fontSize);
-        setStroke(inLegend, stroke);
-        addText(svg, 4 + sample + 6, legend,
-                fmt::format("{} field {}", isForward ? "forward" : "backward",
-                            withUnit(isForward ? fields.forward : fields.backward, fields.unit)));
-        legend += lineHeight;
+        addLegend(svg, isForward ? 0 : 1, stroke,
+                  fmt::format("{} {}", isForward ? "forward" : "backward",
+                              withUnit(isForward ? fields.forward : fields.backward, fields.unit)));
     }
     pugi::xml_node dot = svg.append_child("circle");
     dot.append_attribute("class") = "field-sum";
@@ -355,6 +385,7 @@ pugi::xml_node addFields(pugi::xml_node parent, const LessonFields& fields, doub
     dot.append_attribute("cy") =
         place(centre - (forward - backward) * std::sin(radians(eighth_deg))).c_str();
     dot.append_attribute("r") = 5;
+    dot.append_attribute("data-centre") = place(centre).c_str();
     dot.append_attribute("data-forward") = place(forward).c_str();
     dot.append_attribute("data-backward") = place(backward).c_str();
     addText(svg, size - 6, size - 8, "dot: the two together", "end");

@@ -80,7 +80,7 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
         {"backward_nm", "torque of the backward field, against it", "N m", LessonSource::computed},
         {"formula_torque_nm", "both fields by the formula", "N m", LessonSource::formula},
         {"main_a", "run winding", "A", LessonSource::run},
-        {"start_winding_v", "open start winding, S-C", "V", LessonSource::run},
+        {"start_winding_v", "S-C volts, open", "V", LessonSource::run},
         {"end_speed_percent", "speed after the power came on and stayed", "%", LessonSource::run},
         {"seconds_to_speed", "time to 90 % speed, either way round", "s", LessonSource::run},
     };

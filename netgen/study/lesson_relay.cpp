@@ -131,11 +131,10 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
                 .startWinding_V,
             at[0].torque_Nm,
             at[1].torque_Nm};
-        position.phasors = {
-            phasorOf("line_v", "line volts", "V", phasors.terminal_V),
-            phasorOf("start_winding_v", "start winding, S-C", "V", phasors.startWinding_V),
-            phasorOf("main_a", "run current", "A", phasors.main_A),
-            phasorOf("auxiliary_a", "start current", "A", phasors.auxiliary_A)};
+        position.phasors = {phasorOf("line_v", "line volts", "V", phasors.terminal_V),
+                            phasorOf("start_winding_v", "S-C volts", "V", phasors.startWinding_V),
+                            phasorOf("main_a", "run current", "A", phasors.main_A),
+                            phasorOf("auxiliary_a", "start current", "A", phasors.auxiliary_A)};
         position.marks = {{"", position.value, in_V}};
         lesson.positions.push_back(std::move(position));
     }

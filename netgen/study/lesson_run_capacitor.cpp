@@ -181,7 +181,7 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
         const bool induction = capacitance_F <= 0;
         LessonPosition position;
         position.value = capacitance_F * 1e6;
-        position.label = induction ? "none: induction run" : microfaradText(capacitance_F);
+        position.label = induction ? "none (induction run)" : microfaradText(capacitance_F);
         position.says = runSays(at, induction);
         position.numbers = {
             at.efficiency_percent(),

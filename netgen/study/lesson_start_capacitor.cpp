@@ -183,7 +183,8 @@ std::string capacitorSizeSays(const StartMeasurement& start, const StartCapacito
             return "It does not turn: it hums, at standstill amps, until the protector opens.";
         }
         return fmt::format(
-            "It turns, but stays at {:.0f} % speed{}.", 100 * end_ratio,
+            "It turns, but is at {:.0f} % speed after {:.1f} s{}.", 100 * end_ratio,
+            start.end_s.value_or(0),
             start.startContactAtEnd.value_or(0) > 0.5
                 ? ": the start contact does not open, capacitor and start winding stay in and burn"
                 : "");

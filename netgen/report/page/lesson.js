@@ -36,8 +36,9 @@
     each('.field-sum', function (dot) {
       var forward = Number(dot.getAttribute('data-forward')), backward = Number(dot.getAttribute('data-backward'));
       var at = (angle + 45) * Math.PI / 180;
-      dot.setAttribute('cx', 180 + (forward + backward) * Math.cos(at));
-      dot.setAttribute('cy', 180 - (forward - backward) * Math.sin(at));
+      var centre = Number(dot.getAttribute('data-centre'));
+      dot.setAttribute('cx', centre + (forward + backward) * Math.cos(at));
+      dot.setAttribute('cy', centre - (forward - backward) * Math.sin(at));
     });
   }
 

@@ -301,7 +301,14 @@ LessonWords capacitorSize(const Lesson& lesson)
                 ? "after " + withUnit(*lesson.number(i, "contact_opens_s"), "s")
                 : std::string("never"));
     };
-    words.answer = fmt::format("{}. {}. Bigger is not better.", row(own), row(twice));
+    const std::optional<double> own_s = lesson.number(own, "seconds_to_speed");
+    const std::optional<double> twice_s = lesson.number(twice, "seconds_to_speed");
+    const bool isSooner = twice_s && (!own_s || *twice_s < *own_s);
+    words.answer = fmt::format(
+        "{}. {}. {}", row(own), row(twice),
+        isSooner ? "It starts sooner here, for more amps; whether relay, capacitor and supply bear "
+                   "them has to be checked."
+                 : "Bigger is not better.");
     return words;
 }
 
@@ -337,9 +344,12 @@ LessonWords runCapacitor(const Lesson& lesson)
         label(lesson, smooth), withUnit(value(lesson, smooth, "pulsation_nm"), "N m"),
         withUnit(value(lesson, 0, "pulsation_nm"), "N m"), label(lesson, best),
         value(lesson, best, "efficiency_percent"), value(lesson, 0, "efficiency_percent"));
-    words.answer += smooth == best ? " Here it is the same one."
-                                   : " They are not the same: the start winding's own copper loss "
-                                     "grows with the capacitor.";
+    words.answer +=
+        smooth == best ? " Here it is the same one."
+        : lesson.positions[best].value < lesson.positions[smooth].value
+            ? " They are not the same: the start winding's own copper loss grows with the "
+              "capacitor."
+            : " They are not the same: the least loss need not be where the swing is least.";
     return words;
 }
 
@@ -390,7 +400,7 @@ LessonWords swappedWire(const Lesson& lesson)
                     lesson.number(*worst, "protector_opens_s")
                         ? fmt::format(" The protector opens after {} at the soonest.",
                                       withUnit(*lesson.number(*worst, "protector_opens_s"), "s"))
-                        : std::string(" The protector does not save it."))
+                        : std::string(" No protector opens before."))
               : std::string(
                     "In this circuit none of the slips shown does: those that draw fewer "
                     "amps leave the windings cool. An ohmmeter before power tells more "

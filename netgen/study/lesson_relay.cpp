@@ -4,9 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "case/reader.h"
 #include "circuit/case_circuit.h"
-#include "circuit/part_physics.h"
-#include "study/corners.h"
 #include "study/held_shaft.h"
 #include "study/lesson_kinds.h"
 #include "study/lesson_runs.h"
@@ -59,8 +58,10 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
 {
     const auto* const relay = chosenPart<PotentialRelay>(input, &CircuitChoice::startDevice);
     if (input.circuit && relay == nullptr) {
+        const CatalogPart* device = input.parts.find(input.circuit->startDevice);
         refuseLesson(input, "relay-opening", "circuit/start-device",
-                     "a potential relay, whose coil the lesson watches");
+                     device == nullptr ? "none" : std::string(partElementName(device->data)),
+                     "a potential relay, whose coil it watches");
     }
     const LessonBench bench = lessonBench(input, pool);
     const TextbookMotor book = bench.textbook();

@@ -134,12 +134,13 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
 {
     const double own_F = runCapacitor_F(input);
     if (input.circuit && own_F <= 0) {
-        refuseLesson(input, "run-capacitor", "circuit/run-capacitor",
-                     "a run capacitor, which the lesson moves: types PSC, CSCR and RSCR have one");
+        refuseLesson(input, "run-capacitor", "circuit/run-capacitor", "none",
+                     "a run capacitor, whose size it moves; circuits of the types PSC, CSCR and "
+                     "RSCR have one");
     }
     LessonBench bench = lessonBench(input, pool);
     if (bench.ratedTorque_Nm() <= 0 || input.compressor.load.kind == LoadKind::none) {
-        refuseLesson(input, "run-capacitor", "compressor/load",
+        refuseLesson(input, "run-capacitor", "compressor/load", "none",
                      "a load, since a motor that idles shows neither efficiency nor slip");
     }
     bench.input = smoothlyLoaded(bench.input);

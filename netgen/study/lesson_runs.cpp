@@ -126,10 +126,10 @@ Lesson begunLesson(const char* name, const LessonBench& bench)
 }
 
 void refuseLesson(const Case& input, const char* lesson, const char* field,
-                  const std::string& allowed)
+                  const std::string& found, const std::string& allowed)
 {
-    refuseInput({input.file, 0}, field, "nothing that the lesson could run",
-                fmt::format("{} (lesson {})", allowed, lesson));
+    refuseInput({input.file, input.circuit ? input.circuit->place.line : 0}, field, found,
+                fmt::format("for the lesson {}: {}", lesson, allowed));
 }
 
 Case withStartCapacitor(const Case& input, double capacitance_F)

@@ -53,7 +53,7 @@ Lesson begunLesson(const char* name, const LessonBench& bench);
 
 // Throws an InputError: the lesson of that name needs a thing that the case does not have.
 [[noreturn]] void refuseLesson(const Case& input, const char* lesson, const char* field,
-                               const std::string& allowed);
+                               const std::string& found, const std::string& allowed);
 
 // The case with that start capacitor, or run capacitor, in place of its own. Requires one.
 Case withStartCapacitor(const Case& input, double capacitance_F);

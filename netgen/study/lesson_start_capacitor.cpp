@@ -29,8 +29,9 @@ constexpr const char* movedCapacitor =
 void requireStartCapacitor(const Case& input, const char* lesson)
 {
     if (input.circuit && startCapacitor_F(input) <= 0) {
-        refuseLesson(input, lesson, "circuit/start-capacitor",
-                     "a start capacitor, which the lesson moves: types CSIR and CSCR have one");
+        refuseLesson(input, lesson, "circuit/start-capacitor", "none",
+                     "a start capacitor, whose size it moves; circuits of the types CSIR and CSCR "
+                     "have one");
     }
 }
 
@@ -156,11 +157,12 @@ namespace
 {
 
 // Where the torque over the size has its top: the parabola through three points over the logarithm.
-double topOfTorque_F(const Lesson& lesson)
+// Empty where it still rises at the last size, or falls from the first.
+std::optional<double> topOfTorque_F(const Lesson& lesson)
 {
     const std::size_t top = lesson.largest("locked_torque_nm");
     if (top == 0 || top + 1 == lesson.positions.size()) {
-        return lesson.positions[top].value * 1e-6;
+        return std::nullopt;
     }
     std::array<double, 3> x{};
     std::array<double, 3> y{};
@@ -297,12 +299,17 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
                     .value())}}}},
     };
     markPositions(lesson, {"locked_torque_nm", "start_capacitor_worst_v"});
-    const double best_F = topOfTorque_F(lesson);
-    lesson.comparisons = {{"capacitor for the most torque at standstill", "uF", best_F * 1e6,
-                           bench.textbook().greatestTorque_F(capacitor.dissipationFactor) * 1e6}};
-    lesson.notes.emplace_back(
-        "the size with the most torque is the top of a parabola through the three runs nearest to "
-        "it; the formula takes the line as stiff, and nothing but the capacitor in the start lead");
+    if (const std::optional<double> best_F = topOfTorque_F(lesson)) {
+        // A run capacitor beside it is a part of what the formula asks for.
+        const double formula_F =
+            bench.textbook().greatestTorque_F(capacitor.dissipationFactor) - runCapacitor_F(input);
+        lesson.comparisons = {
+            {"capacitor for the most torque at standstill", "uF", *best_F * 1e6, formula_F * 1e6}};
+        lesson.notes.emplace_back(
+            "the size with the most torque is the top of a parabola through the three runs nearest "
+            "to it; the formula takes the line as stiff, and nothing but capacitors in the start "
+            "lead");
+    }
     lesson.decks = {{"capacitor-size.cir", "One whole start with the case's own start capacitor",
                      bench.startDeck(bench.input, bench.circuit, {}, 1.5, movedCapacitor)}};
     return lesson;

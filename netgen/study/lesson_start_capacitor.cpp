@@ -239,6 +239,12 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         const Waveforms& run = waveforms[started.size() + i];
         const StartMeasurement start = measureStart(started[i], run);
         const double capacitance_F = sizes_ratio.at(i) * startCapacitor_F(input);
+        if (i == ownSize) {
+            lesson.comparisons.push_back(
+                {"torque at standstill, " + microfaradText(capacitance_F), "N m", at.torque_Nm,
+                 bench.textbook().startingTorque_Nm(at.main_A, at.auxiliary_A,
+                                                    at.currentAngle_deg * std::numbers::pi / 180)});
+        }
         const std::optional<Range> protector_s = protectorOpens_s(bench.input, start);
         LessonPosition position;
         position.value = capacitance_F * 1e6;
@@ -303,8 +309,9 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         // A run capacitor beside it is a part of what the formula asks for.
         const double formula_F =
             bench.textbook().greatestTorque_F(capacitor.dissipationFactor) - runCapacitor_F(input);
-        lesson.comparisons = {
-            {"capacitor for the most torque at standstill", "uF", *best_F * 1e6, formula_F * 1e6}};
+        lesson.comparisons.insert(
+            lesson.comparisons.begin(),
+            {"capacitor for the most torque at standstill", "uF", *best_F * 1e6, formula_F * 1e6});
         lesson.notes.emplace_back(
             "the size with the most torque is the top of a parabola through the three runs nearest "
             "to it; the formula takes the line as stiff, and nothing but capacitors in the start "

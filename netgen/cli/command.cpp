@@ -56,7 +56,7 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 9> all = {{
+    static const std::array<Command, 11> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
         {"choose", "which parts of a stock to fit, or what to ask for", chooseCommand},
@@ -64,6 +64,8 @@ std::span<const Command> commands()
         {"diagnose", "which fault or wrong wire fits what was observed", diagnoseCommand},
         {"sweep", "simulate the start with other values in some fields", sweepCommand},
         {"merge", "put the parts of a sweep together", mergeCommand},
+        {"report", "all that is found as one page to read, file and print", reportCommand},
+        {"plot", "curves of a start as a table or a picture", plotCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
         {"lesson", "a lesson with a slider as one page of HTML", lessonCommand},
     }};
@@ -74,13 +76,17 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
                          const char* formats)
     : usage(std::move(usageLine)), purpose(std::move(purposeText)), example(std::move(exampleLine))
 {
-    options.add_options()("help,h", "show this help")(
-        "format",
-        po::value<std::string>()
-            ->default_value(std::string(formats, std::strcspn(formats, "|")))
-            ->value_name(formats),
-        "for people or for machines")("output,o", po::value<std::string>()->value_name("FILE"),
-                                      "write there instead of to the screen");
+    options.add_options()("help,h", "show this help");
+    if (formats != nullptr) {
+        const std::string_view words(formats);
+        options.add_options()("format",
+                              po::value<std::string>()
+                                  ->default_value(std::string(words.substr(0, words.find('|'))))
+                                  ->value_name(formats),
+                              "for people or for machines");
+    }
+    options.add_options()("output,o", po::value<std::string>()->value_name("FILE"),
+                          "write there instead of to the screen");
 }
 
 bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables_map& values) const

@@ -37,6 +37,8 @@ int chooseCommand(const std::vector<std::string>& arguments);
 int diagnoseCommand(const std::vector<std::string>& arguments);
 int sweepCommand(const std::vector<std::string>& arguments);
 int mergeCommand(const std::vector<std::string>& arguments);
+int reportCommand(const std::vector<std::string>& arguments);
+int plotCommand(const std::vector<std::string>& arguments);
 int lessonCommand(const std::vector<std::string>& arguments);
 
 // A command line that does not make sense; the program prints it with the way to help and exits
@@ -58,7 +60,7 @@ struct CommandLine {
     bool takesName = false;   // one positional argument before the case file, as "name"
 
     // Adds --help, --output, and --format with those words for its values, the first of which is
-    // the default.
+    // the default; no --format where `formats` is null.
     CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
                 const char* formats = "text|json");
 

@@ -91,15 +91,24 @@ SampledCheck sampledCheck(const Case& input, const CheckOptions& options, Simula
     return result;
 }
 
-bool deliveredAsCondemned(const po::variables_map& values, const Case& input)
+std::optional<MotorStudy> condemnedWindings(const Case& input)
 {
-    const MotorStudy windings = windingStudy(input);
+    MotorStudy windings = windingStudy(input);
     if (!windings.identification || windings.identification->pattern == ReadingPattern::complete ||
         input.compressor.equivalentCircuit) {
+        return std::nullopt;
+    }
+    return windings;
+}
+
+bool deliveredAsCondemned(const po::variables_map& values, const Case& input)
+{
+    const std::optional<MotorStudy> windings = condemnedWindings(input);
+    if (!windings) {
         return false;
     }
-    deliver(values, wantsJson(values) ? condemnedJson(input, windings)
-                                      : identifyText(input.name, input.invented, windings,
+    deliver(values, wantsJson(values) ? condemnedJson(input, *windings)
+                                      : identifyText(input.name, input.invented, *windings,
                                                      {colourWanted(), true, pageWidth()}));
     return true;
 }

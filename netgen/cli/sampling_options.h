@@ -30,8 +30,12 @@ struct SampledCheck {
 };
 SampledCheck sampledCheck(const Case& input, const CheckOptions& options, SimulatorPool& pool);
 
-// Where the readings say that no start can be computed with these windings (open, shorted, or at
-// odds), what they say and what to do is the whole answer: delivers it and returns true.
+// What the readings say of windings with which no start can be computed (open, shorted, or at
+// odds); else empty.
+std::optional<MotorStudy> condemnedWindings(const Case& input);
+
+// Where there are such readings, what they say and what to do is the whole answer: delivers it and
+// returns true.
 bool deliveredAsCondemned(const boost::program_options::variables_map& values, const Case& input);
 
 // allPass where every check and every reading of the windings passes, else failsOrUndecided.

@@ -1,12 +1,7 @@
-#include <fmt/format.h>
-
 #include "case/found_wire.h"
-#include "case/input_error.h"
-#include "circuit/case_circuit.h"
 #include "cli/command.h"
-#include "report/part_text.h"
+#include "report/case_drawing.h"
 #include "report/report.h"
-#include "report/wiring_drawing.h"
 
 namespace splitstart
 {
@@ -31,57 +26,6 @@ void takeFoundWires(const po::variables_map& values, Case& input)
         }
     }
     input.asFound = found;
-}
-
-// What wires that are not right do.
-FoundStartAnswer startAsFound(const Case& input, const WiringStudy& study)
-{
-    FoundStartAnswer answer;
-    if (!study.found || study.found->isRight()) {
-        return answer;
-    }
-    if (isShort(*study.found)) {
-        answer.whyNot =
-            "it is a short from line to line; nothing limits the current but the supply";
-        return answer;
-    }
-    if (isDead(*study.found)) {
-        answer.whyNot = "no current can flow through the compressor: it does nothing";
-        return answer;
-    }
-    try {
-        SimulatorPool pool;
-        answer.start = foundStart(input, study, pool);
-    } catch (const InputError& error) {
-        answer.whyNot = std::string("the case does not tell the motor: ") + error.what();
-    } catch (const SimulationError& error) {
-        answer.whyNot = std::string("the simulator could not follow it: ") + error.what();
-    }
-    return answer;
-}
-
-// As found, where that is known and asked for; else as it should be.
-std::string drawingOf(const Case& input, const WiringStudy& study, bool asFound)
-{
-    DrawingText text;
-    text.title = input.name;
-    text.invented = input.invented;
-    text.pins = study.pins;
-    for (const CircuitPart& part : study.circuit.parts) {
-        if (part.kind == PartKind::supply) {
-            text.ratings[part.id] =
-                fmt::format("{} V, {} Hz", input.supply.voltage_V, input.supply.frequency_Hz);
-        }
-        if (const CatalogPart* entry = catalogPartOf(input, part.kind)) {
-            text.ratings[part.id] = labelText(entry->data);
-        }
-    }
-    if (!asFound) {
-        return wiringDrawing(study.circuit, text);
-    }
-    Circuit found = study.found->circuit;
-    found.description = "AS FOUND" + std::string(study.found->isRight() ? "" : ", NOT RIGHT");
-    return wiringDrawing(found, text);
 }
 
 }  // namespace
@@ -120,9 +64,10 @@ int wiringCommand(const std::vector<std::string>& arguments)
     }
     const WiringStudy study = wiringStudy(input);
     if (drawing) {
-        deliver(values, drawingOf(input, study, asFound));
+        deliver(values, caseDrawing(input, study, asFound));
     } else {
-        const FoundStartAnswer found = startAsFound(input, study);
+        SimulatorPool pool;
+        const FoundStartAnswer found = foundStartAnswer(input, study, pool);
         deliver(values,
                 json ? wiringJson(input, study, found)
                      : wiringText(input, study, found, {colourWanted(), false, pageWidth()}));

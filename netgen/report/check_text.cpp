@@ -60,7 +60,7 @@ void writeFinding(Prose& page, const Finding& finding)
     const Shade shade = finding.verdict == Verdict::fail        ? Shade::red
                         : finding.verdict == Verdict::undecided ? Shade::yellow
                                                                 : Shade::green;
-    page.paragraph(fmt::format("{} {} {}", mark, check.id, check.meaning), 2, 2, shade);
+    page.paragraph(fmt::format("{} {}: {}", mark, check.id, check.meaning), 2, 2, shade);
     const std::string found = findingText(finding);
     if (!found.empty()) {
         page.paragraph(found, 6, 2);
@@ -156,7 +156,7 @@ void writeHealthFindings(Prose& page, const CheckStudy& study, HealthVerdict ver
         const char* mark = verdict == HealthVerdict::fail        ? "[FAIL]"
                            : verdict == HealthVerdict::undecided ? "[?]"
                                                                  : "[ok]";
-        page.paragraph(fmt::format("{} {} {}", mark, finding.id, finding.what), 2, 2,
+        page.paragraph(fmt::format("{} {}: {}", mark, finding.id, finding.what), 2, 2,
                        verdict == HealthVerdict::fail        ? Shade::red
                        : verdict == HealthVerdict::undecided ? Shade::yellow
                                                              : Shade::green);

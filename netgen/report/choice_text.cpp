@@ -89,7 +89,7 @@ const Finding* narrowest(const std::vector<Finding>& findings)
 void ChoicePage::writeFinding(const Finding& finding, int indent)
 {
     const Check& check = *finding.check;
-    page_.paragraph(fmt::format("{} {} {}", markOf(finding.verdict), check.id, check.meaning),
+    page_.paragraph(fmt::format("{} {}: {}", markOf(finding.verdict), check.id, check.meaning),
                     indent, 2, shadeOf(finding.verdict));
     const std::string found = findingText(finding);
     if (!found.empty()) {

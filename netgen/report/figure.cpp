@@ -20,42 +20,16 @@ namespace splitstart
 namespace
 {
 
-constexpr int pictureWidth = 760;
-constexpr int plotHeight = 300;
-constexpr int marginLeft = 64;
+constexpr int pictureWidth = 520;
+constexpr int plotHeight = 220;
+constexpr int marginLeft = 56;
 constexpr int marginRight = 18;
 constexpr int marginBelow = 50;
-constexpr int legendSample = 40;  // length of a curve's sample in the legend
+constexpr int legendSample = 36;  // length of a curve's sample in the legend
 constexpr int gap = 8;
 constexpr std::size_t longestWords = 400;
 constexpr const char* ink = "#1a1a1a";
 constexpr double pickRadius = 4;
-
-struct StrokeLook {
-    const char* colour;
-    const char* dashes;  // "" for none
-    const char* width;
-};
-
-// Dark enough on white for text beside them (WCAG 2, contrast of 4.5 and more).
-StrokeLook lookOf(Stroke stroke)
-{
-    switch (stroke) {
-        case Stroke::dashed:
-            return {"#a3250f", "9 4", "2"};
-        case Stroke::dotted:
-            return {"#1a6b33", "2 4", "2.4"};
-        case Stroke::dashDotted:
-            return {"#5b3a94", "10 4 2 4", "2"};
-        case Stroke::longDashed:
-            return {"#7a4e00", "18 6", "2"};
-        case Stroke::thin:
-            return {"#444444", "", "1"};
-        case Stroke::solid:
-            break;
-    }
-    return {"#0b4f8a", "", "2.4"};
-}
 
 // Half a unit at the most, so that a picture's numbers are short.
 std::string place(double value)
@@ -195,7 +169,7 @@ void Picture::addLine(double x1, double y1, double x2, double y2, const char* co
 void Picture::addLegend()
 {
     double across = marginLeft;
-    top_ = lineHeight + gap;
+    top_ = 2 * lineHeight + gap / 2;
     for (const FigureCurve& curve : figure_.curves) {
         const std::string name = drawnText(curve.name, longestWords);
         const double width =
@@ -396,6 +370,26 @@ pugi::xml_node Picture::addTo(pugi::xml_node parent)
 
 }  // namespace
 
+// Dark enough on white for text beside them (WCAG 2, contrast of 4.5 and more).
+StrokeLook strokeLook(Stroke stroke)
+{
+    switch (stroke) {
+        case Stroke::dashed:
+            return {"#a3250f", "9 4", "2"};
+        case Stroke::dotted:
+            return {"#1a6b33", "2 4", "2.4"};
+        case Stroke::dashDotted:
+            return {"#5b3a94", "10 4 2 4", "2"};
+        case Stroke::longDashed:
+            return {"#7a4e00", "18 6", "2"};
+        case Stroke::thin:
+            return {"#444444", "", "1"};
+        case Stroke::solid:
+            break;
+    }
+    return {"#0b4f8a", "", "2.4"};
+}
+
 std::vector<double> axisTicks(const Range& range)
 {
     constexpr double mostTicks = 8;
@@ -418,7 +412,7 @@ std::vector<double> axisTicks(const Range& range)
 
 void setStroke(pugi::xml_node node, Stroke stroke)
 {
-    const StrokeLook look = lookOf(stroke);
+    const StrokeLook look = strokeLook(stroke);
     node.append_attribute("stroke") = look.colour;
     node.append_attribute("stroke-width") = look.width;
     if (*look.dashes != '\0') {

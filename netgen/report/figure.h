@@ -54,8 +54,16 @@ struct Figure {
     std::vector<FigureCurve> curves;
     std::vector<FigureBand> bands = {};
     std::vector<FigureMark> marks = {};
-    std::string words;  // what there is to see, for who cannot see it
+    std::string words = {};  // what there is to see, for who cannot see it
 };
+
+// A stroke in colour, dashes ("9 4"; "" for none) and width.
+struct StrokeLook {
+    const char* colour;
+    const char* dashes;
+    const char* width;
+};
+StrokeLook strokeLook(Stroke stroke);
 
 // Where the ticks of an axis are: 3 to 8 round numbers within the range. Requires a finite range.
 std::vector<double> axisTicks(const Range& range);

@@ -11,6 +11,7 @@
 #include "report/drawing_text.h"
 #include "report/figure.h"
 #include "report/html_page.h"
+#include "report/html_prose.h"
 #include "report/lesson_words.h"
 #include "report/number_text.h"
 #include "report/phasor_picture.h"
@@ -24,28 +25,6 @@ namespace
 {
 
 constexpr std::size_t longestLabel = 120;
-
-// Cautions as entries of a list.
-class ListProse : public Prose
-{
-public:
-    explicit ListProse(pugi::xml_node list) : list_(list) {}
-    void heading(std::string_view text) override { addElement(list_, "li", text); }
-    void blank() override {}
-    void line(std::string_view text) override { addElement(list_, "li", text); }
-
-protected:
-    void addParagraph(std::string_view text, int /*indent*/, int /*hanging*/,
-                      Shade /*shade*/) override
-    {
-        constexpr std::string_view caution = "! ";
-        text.remove_prefix(text.starts_with(caution) ? caution.size() : 0);
-        addElement(list_, "li", text);
-    }
-
-private:
-    pugi::xml_node list_;
-};
 
 Figure figureOf(const LessonChart& chart, const std::vector<LessonMark>& marks = {})
 {
@@ -406,8 +385,8 @@ void PageWriter::addOrigins()
 void PageWriter::addCautions()
 {
     pugi::xml_node section = page_.addSection("cautions", "Before anyone touches a bench");
-    ListProse list(addElement(section, "ul", {}, "caution"));
-    writeCautions(list);
+    HtmlProse prose(addElement(section, "div", {}, "caution"));
+    writeCautions(prose);
 }
 
 std::string PageWriter::write()

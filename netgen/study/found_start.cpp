@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "case/input_error.h"
 #include "motor/winding_heat.h"
 #include "rating/winding_range.h"
 #include "study/corners.h"
@@ -114,6 +115,31 @@ FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPoo
     }
     const double watched_s = std::max(*starts[0].measured.end_s, *starts[1].measured.end_s);
     return {watched_s, starts[0], starts[1], found.leftOut};
+}
+
+FoundStartAnswer foundStartAnswer(const Case& input, const WiringStudy& study, SimulatorPool& pool)
+{
+    FoundStartAnswer answer;
+    if (!study.found || study.found->isRight()) {
+        return answer;
+    }
+    if (isShort(*study.found)) {
+        answer.whyNot =
+            "it is a short from line to line; nothing limits the current but the supply";
+        return answer;
+    }
+    if (isDead(*study.found)) {
+        answer.whyNot = "no current can flow through the compressor: it does nothing";
+        return answer;
+    }
+    try {
+        answer.start = foundStart(input, study, pool);
+    } catch (const InputError& error) {
+        answer.whyNot = std::string("the case does not tell the motor: ") + error.what();
+    } catch (const SimulationError& error) {
+        answer.whyNot = std::string("the simulator could not follow it: ") + error.what();
+    }
+    return answer;
 }
 
 }  // namespace splitstart

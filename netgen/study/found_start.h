@@ -77,4 +77,7 @@ std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
 // where the case does not hold enough for a motor, SimulationError where ngspice cannot follow.
 FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPool& pool);
 
+// The same for any wiring, with the reason where there is nothing to simulate.
+FoundStartAnswer foundStartAnswer(const Case& input, const WiringStudy& study, SimulatorPool& pool);
+
 }  // namespace splitstart

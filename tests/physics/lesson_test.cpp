@@ -65,8 +65,9 @@ book::CapacitorBranch startBranch(double microfarads)
     return {farads, 0.207 / (omega_rad_s * farads)};
 }
 
-// What the bench has and the textbook's circuit does not: closed contacts, protector, relay coil.
-constexpr double tolerance_ratio = 0.005;
+// What the bench has and the textbook's circuit does not: 0.02 and 0.005 ohm of closed contacts,
+// the protector, the relay's coil (5.2 kohm) and the capacitor's bleed resistor (15 kohm).
+constexpr double tolerance_ratio = 0.01;
 
 }  // namespace
 
@@ -133,7 +134,8 @@ TEST(PhaseShiftLesson, TorqueGoesWithBothCurrentsAndTheSineOfTheirAngle)
                 std::sin(at(lesson, i, "angle_deg") * std::numbers::pi / 180));
     };
     for (std::size_t i = 1; i < lesson.positions.size(); ++i) {
-        EXPECT_TRUE(nearRel(factor(i), factor(0), 1e-4));
+        // 0.1 %: so far is this motor's cage from being alike in both axes.
+        EXPECT_TRUE(nearRel(factor(i), factor(0), 1e-3));
     }
 }
 

@@ -158,6 +158,20 @@ TEST(WindowRms, FindsTheLoudestAndTheQuietestCycle)
                         std::sqrt((4.5 + 4.5 + 0.5) / 3), 1e-4));
 }
 
+TEST(WindowRms, AtEachSampleIsThatOfTheWindowBeforeIt)
+{
+    const Sampled sampled(9 * cycle_s, burst);
+    const Signal signal = sampled.signal();
+    const std::vector<double> rolling = windowRms(signal, cycle_s);
+    ASSERT_EQ(rolling.size(), signal.time_s.size());
+    EXPECT_EQ(rolling.front(), 0);
+    for (std::size_t i = 1; i < rolling.size(); ++i) {
+        const double to_s = signal.time_s[i];
+        const double from_s = std::max(0.0, to_s - cycle_s);
+        EXPECT_TRUE(nearOfScale(rolling[i], rms(signal, from_s, to_s), 3, 1e-3)) << to_s;
+    }
+}
+
 TEST(WindowRms, LooksInsideTheIntervalOnly)
 {
     const Sampled sampled(9 * cycle_s, burst);

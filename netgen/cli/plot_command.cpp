@@ -1,0 +1,179 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "case/text.h"
+#include "circuit/case_circuit.h"
+#include "cli/command.h"
+#include "cli/corner_options.h"
+#include "report/start_figures.h"
+#include "study/held_shaft.h"
+#include "study/traced_start.h"
+
+namespace splitstart
+{
+
+namespace po = boost::program_options;
+
+namespace
+{
+
+constexpr double shortest_s = 0.2;
+constexpr double longest_s = 60;
+
+// One row for each instant, one column for each signal; RFC 4180. Seven digits.
+std::string traceCsv(const StartTrace& trace)
+{
+    std::string text = "time_s";
+    for (const TraceSignal& signal : trace.signals) {
+        text += fmt::format(",{}", signal.name);
+    }
+    text += "\r\n";
+    for (std::size_t i = 0; i < trace.time_s.size(); ++i) {
+        text += fmt::format("{:.7g}", trace.time_s[i]);
+        for (const TraceSignal& signal : trace.signals) {
+            text += fmt::format(",{:.7g}", signal.values[i]);
+        }
+        text += "\r\n";
+    }
+    return text;
+}
+
+// What there is over speed, in and out; empty where the start circuit cannot leave.
+std::string speedCsv(const Evidence& evidence)
+{
+    std::string text =
+        "winding_degc,parts,start_circuit,speed_percent,torque_nm,line_a,run_winding_a,"
+        "start_winding_a,start_winding_v,run_winding_v,line_w,current_angle_deg,"
+        "coil_v,coil_a\r\n";
+    const auto cell = [](const std::optional<double>& value) {
+        return value ? fmt::format("{:.7g}", *value) : std::string();
+    };
+    for (const HeldShaftTable& table : evidence.held) {
+        for (const bool isIn : {true, false}) {
+            for (const HeldShaftMeasurement& m :
+                 isIn ? table.startCircuitIn : table.startCircuitOut) {
+                text += fmt::format(
+                    "{:.7g},{},{},{:.7g},{:.7g},{:.7g},{:.7g},{:.7g},{:.7g},{:.7g},{:.7g},{:.7g},{}"
+                    ",{"
+                    "}\r\n",
+                    table.winding_degC,
+                    table.release == Release::early  ? "early"
+                    : table.release == Release::late ? "late"
+                                                     : "middle",
+                    isIn ? "in" : "out", 100 * m.speed_ratio, m.torque_Nm, m.line_A, m.main_A,
+                    m.auxiliary_A, m.startWinding_V, m.runWinding_V, m.line_W, m.currentAngle_deg,
+                    cell(m.coil_V), cell(m.coil_A));
+            }
+        }
+    }
+    return text;
+}
+
+std::string namesOf(const std::vector<Figure>& figures)
+{
+    std::string names;
+    for (const Figure& figure : figures) {
+        names += (names.empty() ? "" : ", ") + figure.id;
+    }
+    return names;
+}
+
+}  // namespace
+
+int plotCommand(const std::vector<std::string>& arguments)
+{
+    CommandLine line("splitstart plot CASE.xml [options]",
+                     "Curves of one start, or over speed with the shaft held, of the best estimate "
+                     "of the motor: "
+                     "as a table (CSV) of every signal, or as a picture (SVG) for a document.",
+                     "splitstart plot examples/cheese-store.xml --figure start-volts -o start.svg",
+                     "csv|svg");
+    addCornerOptions(line);
+    line.options.add_options()(
+        "figure", po::value<std::string>()->value_name("NAME"),
+        "the picture: start-volts, start-amps, start-speed, start-ptc (with a PTC), opening-volts, "
+        "opening-amps; torque-over-speed, volts-over-speed, amps-over-speed (with a current "
+        "relay). "
+        "It makes the format svg")(
+        "over", po::value<std::string>()->default_value("time")->value_name("time|speed"),
+        "what the table runs over")("rms", po::bool_switch(),
+                                    "in the table over time: volts and amps as rms of each cycle")(
+        "seconds", po::value<double>()->value_name("S"),
+        "length of the start (until it is over, 3 s at the most)");
+    po::variables_map values;
+    if (!line.parse(arguments, values)) {
+        return allPass;
+    }
+    const auto& format = values["format"].as<std::string>();
+    const auto& over = values["over"].as<std::string>();
+    const bool isPicture = values.count("figure") != 0;
+    if (format != "csv" && format != "svg") {
+        throw UsageError(
+            fmt::format("--format: found \"{}\"; allowed: csv or svg", shortText(format)));
+    }
+    if (over != "time" && over != "speed") {
+        throw UsageError(
+            fmt::format("--over: found \"{}\"; allowed: time or speed", shortText(over)));
+    }
+    if (format == "svg" && !isPicture) {
+        throw UsageError("--format svg: name the picture with --figure");
+    }
+    if (isPicture && !values["format"].defaulted() && format == "csv") {
+        throw UsageError("--figure: makes a picture; for the table of the same run leave it out");
+    }
+    std::optional<double> length_s;
+    if (values.count("seconds") != 0) {
+        length_s = values["seconds"].as<double>();
+        if (!(*length_s >= shortest_s && *length_s <= longest_s)) {
+            throw UsageError(fmt::format("--seconds: found {}; allowed: {} to {}", *length_s,
+                                         shortest_s, longest_s));
+        }
+    }
+    const Case input = caseFrom(values);
+    const Corner corner = cornerFrom(values, input);
+    const Circuit circuit = caseCircuit(input);
+    SimulatorPool pool;
+    const MotorStudy motor = motorStudy(input, circuit, pool);
+    const auto evidence = [&] {
+        Evidence held;
+        held.ratedTorque_Nm = motor.motor.ratedTorque_Nm.value;
+        held.held = heldShaftTables(withSource(input, motor), circuit, motor.motor.circuit, pool,
+                                    {Release::middle});
+        return held;
+    };
+    const auto start = [&] { return tracedStart(input, circuit, motor, corner, pool, length_s); };
+    if (!isPicture) {
+        if (over == "speed") {
+            deliver(values, speedCsv(evidence()));
+        } else {
+            const TracedStart traced = start();
+            deliver(values, traceCsv(values["rms"].as<bool>()
+                                         ? cycleTrace(traced.trace, traced.frequency_Hz)
+                                         : traced.trace));
+        }
+        return allPass;
+    }
+    const auto& name = values["figure"].as<std::string>();
+    std::vector<Figure> figures;
+    if (name.ends_with("-over-speed")) {
+        figures = speedFigures(input, evidence());
+    } else {
+        const TracedStart traced = start();
+        figures = startFigures(traced);
+        for (const Figure& figure : openingFigures(traced)) {
+            figures.push_back(figure);
+        }
+    }
+    const auto figure = std::find_if(figures.begin(), figures.end(),
+                                     [&name](const Figure& each) { return each.id == name; });
+    if (figure == figures.end()) {
+        throw UsageError(fmt::format("--figure: found \"{}\"; this case has: {}", shortText(name),
+                                     namesOf(figures)));
+    }
+    deliver(values, figureSvg(*figure));
+    return allPass;
+}
+
+}  // namespace splitstart

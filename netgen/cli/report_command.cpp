@@ -1,0 +1,83 @@
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <ctime>
+
+#include "cli/command.h"
+#include "cli/sampling_options.h"
+#include "cli/version.h"
+#include "report/report_page.h"
+
+namespace splitstart
+{
+
+namespace po = boost::program_options;
+
+namespace
+{
+
+// Now, or what SOURCE_DATE_EPOCH says, so that a page can be made again byte for byte
+// (reproducible-builds.org).
+std::string timeOfMaking()
+{
+    const char* const fixed = std::getenv("SOURCE_DATE_EPOCH");  // NOLINT(concurrency-mt-unsafe)
+    if (fixed != nullptr) {
+        const std::time_t seconds = std::strtoll(fixed, nullptr, 10);
+        return fmt::format("{:%Y-%m-%d %H:%M} UTC", fmt::gmtime(seconds));
+    }
+    return fmt::format("{:%Y-%m-%d %H:%M}", fmt::localtime(std::time(nullptr)));
+}
+
+PageMaking pageMaking()
+{
+    std::string versions = versionText();
+    versions.pop_back();  // its end of line
+    return {timeOfMaking(), versions};
+}
+
+}  // namespace
+
+int reportCommand(const std::vector<std::string>& arguments)
+{
+    CommandLine line(
+        "splitstart report CASE.xml -o report.html [options]",
+        "Writes all that `check` and `wiring` find as one page that needs no network: verdict, "
+        "pins, "
+        "parts with ratings and margins, the start's curves, wiring, where each number comes from, "
+        "the netlist. It can be read without scripts, and printed.\nExit status: as `check`.",
+        "splitstart report examples/cheese-store.xml -o report.html", nullptr);
+    addSamplingOptions(line);
+    po::variables_map values;
+    if (!line.parse(arguments, values)) {
+        return allPass;
+    }
+    const unsigned workers = workersFrom(values);
+    const CheckOptions sampling = checkOptionsFrom(values);
+    const Case input = caseFrom(values);
+    if (const std::optional<MotorStudy> windings = condemnedWindings(input)) {
+        deliver(values, condemnedPage(input, *windings, pageMaking()));
+        return failsOrUndecided;
+    }
+    SimulatorPool pool(workers);
+    ReportData data;
+    SampledCheck check = sampledCheck(input, sampling, pool);
+    data.study = std::move(check.study);
+    data.next = std::move(check.next);
+    const CheckStudy& study = data.study;
+    Corner rated;
+    rated.pressures = input.compressor.load.pressures;
+    data.starts.push_back(tracedStart(input, study.circuit, study.motor, rated, pool));
+    if (const std::optional<Corner> worst = worstCorner(study)) {
+        data.starts.push_back(tracedStart(input, study.circuit, study.motor, *worst, pool));
+    }
+    data.wiring = wiringStudy(input);
+    data.found = foundStartAnswer(input, data.wiring, pool);
+    constexpr double least_s = 0.5;
+    data.netlist = startDeck(input, study.circuit, study.motor, rated,
+                             std::max(least_s, data.starts.front().trace.time_s.back()));
+    deliver(values, reportPage(input, data, pageMaking()));
+    return exitStatusOf(study);
+}
+
+}  // namespace splitstart

@@ -1,5 +1,6 @@
-// The text files compiled into the library: models/*.lib, netgen/circuit/standard/*.xml, and what
-// pages are made of: netgen/report/page/* and the plotting library.
+// The text files compiled into the library: models/*.lib, netgen/circuit/standard/*.xml, the cases
+// of the lessons, netgen/study/lessons/*.xml, and what pages are made of: netgen/report/page/* and
+// the plotting library.
 #pragma once
 
 #include <string>

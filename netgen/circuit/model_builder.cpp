@@ -196,12 +196,13 @@ void ModelBuilder::addCompressor(const CircuitPart& part)
         addProtector("protector", data<Protector>(chosen), node(part, "C"), star);
     }
     Parameters parameters = motorParameters(motor_, ratedVoltage_V(input_));
-    parameters.insert(parameters.end(),
-                      {{"resistance_temperature_degc", motor_.resistanceTemperature_degC},
-                       {"main_temperature_degc", corner_.winding_degC},
-                       {"auxiliary_temperature_degc", corner_.winding_degC},
-                       {"rotor_temperature_degc", corner_.winding_degC},
-                       {"initial_speed_rad_s", setting_.fixedSpeed_rad_s.value_or(0)}});
+    parameters.insert(
+        parameters.end(),
+        {{"resistance_temperature_degc", motor_.resistanceTemperature_degC},
+         {"main_temperature_degc", corner_.winding_degC},
+         {"auxiliary_temperature_degc", corner_.winding_degC},
+         {"rotor_temperature_degc", corner_.winding_degC},
+         {"initial_speed_rad_s", setting_.fixedSpeed_rad_s.value_or(setting_.initialSpeed_rad_s)}});
     add("compressor", "split_phase_motor",
         {{"c", star},
          {"s", node(part, "S")},

@@ -55,6 +55,7 @@ struct RunSetting {
     StartContact contact = StartContact::automatic;
     std::optional<double> fixedSpeed_rad_s;  // held there; empty: free with load and inertia
     bool switchOpen = false;  // thermostat or contactor open: what still flows in the off time
+    double initialSpeed_rad_s = 0;  // of a free shaft at time 0: spun by hand before power comes on
 };
 
 // Where a person puts a voltmeter for S-C volts: the far ends of the wires meant for C and S.

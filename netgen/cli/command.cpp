@@ -56,7 +56,7 @@ std::string plainWords(const po::error& error)
 
 std::span<const Command> commands()
 {
-    static const std::array<Command, 10> all = {{
+    static const std::array<Command, 11> all = {{
         {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
         {"check", "simulate the start at every corner and judge every part", checkCommand},
         {"choose", "which parts of a stock to fit, or what to ask for", chooseCommand},
@@ -67,6 +67,7 @@ std::span<const Command> commands()
         {"report", "all that is found as one page to read, file and print", reportCommand},
         {"plot", "curves of a start as a table or a picture", plotCommand},
         {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
+        {"lesson", "a lesson with a slider as one page of HTML", lessonCommand},
     }};
     return all;
 }
@@ -91,9 +92,12 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
 bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables_map& values) const
 {
     po::options_description all;
-    all.add(options).add_options()("case", po::value<std::string>())(
-        "files", po::value<std::vector<std::string>>());
+    all.add(options).add_options()("name", po::value<std::string>())(
+        "case", po::value<std::string>())("files", po::value<std::vector<std::string>>());
     po::positional_options_description positional;
+    if (takesName) {
+        positional.add("name", 1);
+    }
     if (takesFiles) {
         positional.add("files", -1);
     }

@@ -39,6 +39,7 @@ int sweepCommand(const std::vector<std::string>& arguments);
 int mergeCommand(const std::vector<std::string>& arguments);
 int reportCommand(const std::vector<std::string>& arguments);
 int plotCommand(const std::vector<std::string>& arguments);
+int lessonCommand(const std::vector<std::string>& arguments);
 
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.
@@ -56,6 +57,7 @@ struct CommandLine {
     boost::program_options::options_description options{"Options"};
     bool takesCase = true;    // one positional argument, the case file
     bool takesFiles = false;  // any number of them, as "files"
+    bool takesName = false;   // one positional argument before the case file, as "name"
 
     // Adds --help, --output, and --format with those words for its values, the first of which is
     // the default; no --format where `formats` is null.

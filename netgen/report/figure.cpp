@@ -31,16 +31,6 @@ constexpr std::size_t longestWords = 400;
 constexpr const char* ink = "#1a1a1a";
 constexpr double pickRadius = 4;
 
-void setStroke(pugi::xml_node node, Stroke stroke)
-{
-    const StrokeLook look = strokeLook(stroke);
-    node.append_attribute("stroke") = look.colour;
-    node.append_attribute("stroke-width") = look.width;
-    if (*look.dashes != '\0') {
-        node.append_attribute("stroke-dasharray") = look.dashes;
-    }
-}
-
 // Half a unit at the most, so that a picture's numbers are short.
 std::string place(double value)
 {
@@ -418,6 +408,16 @@ std::vector<double> axisTicks(const Range& range)
         ticks.push_back((first + i) * step);
     }
     return ticks;
+}
+
+void setStroke(pugi::xml_node node, Stroke stroke)
+{
+    const StrokeLook look = strokeLook(stroke);
+    node.append_attribute("stroke") = look.colour;
+    node.append_attribute("stroke-width") = look.width;
+    if (*look.dashes != '\0') {
+        node.append_attribute("stroke-dasharray") = look.dashes;
+    }
 }
 
 pugi::xml_node addFigure(pugi::xml_node parent, const Figure& figure)

@@ -68,6 +68,9 @@ StrokeLook strokeLook(Stroke stroke);
 // Where the ticks of an axis are: 3 to 8 round numbers within the range. Requires a finite range.
 std::vector<double> axisTicks(const Range& range);
 
+// Draws that shape in colour, width and dashes of the stroke.
+void setStroke(pugi::xml_node shape, Stroke stroke);
+
 // The picture as an <svg> below that node, without ids, so that several can stand in one page.
 // Curves are thinned to what the picture can show. Texts are cleaned of control characters. Throws
 // std::invalid_argument if a curve's x and y differ in length.

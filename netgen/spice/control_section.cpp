@@ -146,10 +146,56 @@ std::string ControlWriter::write()
     return text_ + "quit 0\n.endc\n";
 }
 
+// The quantities of a held shaft, rms, under the names of HeldShaftMeasurement's fields.
+std::string heldShaftSection(const SimulationModel& model)
+{
+    std::string text =
+        ".control\nset noaskquit\nrun\necho\necho quantities at this speed, SI units, rms\n";
+    const auto print = [&text](const char* quantity, const std::string& expression) {
+        text += fmt::format("let {0} = {1}\nprint {0}\n", quantity, expression);
+    };
+    const auto rms = [](const std::string& phasor) {
+        return fmt::format("mag({})*0.7071067811865476", phasor);
+    };
+    // Mean of the product of two sines: half the real part of one times the other's conjugate.
+    const auto mean = [](const std::string& one, const std::string& other) {
+        return fmt::format("0.5*(real({0})*real({1})+imag({0})*imag({1}))", one, other);
+    };
+    const auto& pins = model.instance("compressor").nodeOfPort;
+    const SubcircuitInstance& supply = model.instance("supply");
+    const std::string line = fmt::format("i(v.x{}.vline)", supply.name);
+    print("line_a", rms(line));
+    print("main_a", rms("i(v.xcompressor.vmain)"));
+    print("auxiliary_a", rms("i(v.xcompressor.vaux)"));
+    print("current_angle_deg",
+          "ph(i(v.xcompressor.vaux)/i(v.xcompressor.vmain))*57.29577951308232");
+    print("run_winding_v", rms(difference(pins.at("r"), pins.at("c"))));
+    print("start_winding_v", rms(difference(pins.at("s"), pins.at("c"))));
+    print("line_w",
+          "-" + mean("(" + difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2")) + ")",
+                     line));
+    for (const SubcircuitInstance& instance : model.instances) {
+        const bool isCapacitor =
+            instance.name == "start_capacitor" || instance.name == "run_capacitor";
+        if (isCapacitor || instance.name == "relay_coil") {
+            print((instance.name + "_v").c_str(),
+                  rms(difference(instance.nodeOfPort.at("a"), instance.nodeOfPort.at("b"))));
+        }
+    }
+    print("torque_nm",
+          fmt::format("{0}*{1}*{2}-{0}/{1}*{3}", model.polePairs, spiceNumber(model.turnsRatio),
+                      mean("v(xcompressor.psiq)", "i(v.xcompressor.vrotd)"),
+                      mean("v(xcompressor.psid)", "i(v.xcompressor.vrotq)")));
+    return text + "quit 0\n.endc\n";
+}
+
 }  // namespace
 
 std::string controlSection(const SimulationModel& model, const Analysis& analysis)
 {
+    if (analysis.kind == Analysis::Kind::fixedFrequency) {
+        return heldShaftSection(model);
+    }
     return ControlWriter(model, analysis).write();
 }
 

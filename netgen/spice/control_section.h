@@ -1,5 +1,6 @@
 // The control section of a deck for stock ngspice: it runs the analysis and prints the quantities
-// of spice/measurement.h under the same names.
+// of spice/measurement.h under the same names; of a shaft that is held those of
+// HeldShaftMeasurement.
 #pragma once
 
 #include <string>

@@ -25,16 +25,67 @@ std::vector<std::string> heldShaftVectors(const SimulationModel& model)
     return vectors;
 }
 
-HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,
-                                      std::size_t point)
+namespace
 {
-    using Phasor = std::complex<double>;
-    const VectorNames names(model);
+
+using Phasor = std::complex<double>;
+
+// Peak phasors by the names of their vectors, ground among them.
+std::map<std::string, Phasor> phasorsByName(const SimulationModel& model,
+                                            const Waveforms& waveforms, std::size_t point)
+{
     const std::vector<std::string> vectors = heldShaftVectors(model);
     std::map<std::string, Phasor> phasor = {{"0", Phasor{}}};
     for (std::size_t i = 0; i < vectors.size(); ++i) {
         phasor[vectors[i]] = waveforms.phasors.at(i).at(point);
     }
+    return phasor;
+}
+
+}  // namespace
+
+HeldShaftPhasors heldShaftPhasors(const SimulationModel& model, const Waveforms& waveforms,
+                                  std::size_t point)
+{
+    const VectorNames names(model);
+    const std::map<std::string, Phasor> peaks = phasorsByName(model, waveforms, point);
+    const auto rms = [&peaks](const std::string& name) {
+        return peaks.at(name) / std::numbers::sqrt2;
+    };
+    const auto& pins = model.instance("compressor").nodeOfPort;
+    HeldShaftPhasors result;
+    result.main_A = rms(names.main);
+    result.auxiliary_A = rms(names.auxiliary);
+    // The supply's ammeter counts into the source.
+    result.line_A = -rms(names.line());
+    result.terminal_V = rms(model.node("supply", "L1")) - rms(model.node("supply", "L2"));
+    result.runWinding_V = rms(pins.at("r")) - rms(pins.at("c"));
+    result.startWinding_V = rms(pins.at("s")) - rms(pins.at("c"));
+    // Main axis x, auxiliary axis y in the main winding's turns: x = forward + backward, y = j
+    // (forward - backward).
+    const Phasor j(0, 1);
+    const double n = model.turnsRatio;
+    const Phasor fluxY = rms(names.fluxAuxiliary) / n;
+    const Phasor currentY = rms(names.rotorAuxiliary) * n;
+    const auto forward = [&j](Phasor x, Phasor y) { return (x - j * y) / 2.0; };
+    const auto backward = [&j](Phasor x, Phasor y) { return (x + j * y) / 2.0; };
+    result.forwardFlux_Vs = forward(rms(names.fluxMain), fluxY);
+    result.backwardFlux_Vs = backward(rms(names.fluxMain), fluxY);
+    const auto torque_Nm = [&model](Phasor flux, Phasor current) {
+        return 2 * model.polePairs * std::imag(flux * std::conj(current));
+    };
+    result.forwardTorque_Nm =
+        torque_Nm(result.forwardFlux_Vs, forward(rms(names.rotorMain), currentY));
+    result.backwardTorque_Nm =
+        torque_Nm(result.backwardFlux_Vs, backward(rms(names.rotorMain), currentY));
+    return result;
+}
+
+HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,
+                                      std::size_t point)
+{
+    const VectorNames names(model);
+    const std::map<std::string, Phasor> phasor = phasorsByName(model, waveforms, point);
     const auto rmsOf = [](Phasor peak) { return std::abs(peak) / std::numbers::sqrt2; };
     const auto volts = [&](const std::string& plus, const std::string& minus) {
         return rmsOf(phasor.at(plus) - phasor.at(minus));

@@ -2,6 +2,7 @@
 // of a held shaft.
 #pragma once
 
+#include <complex>
 #include <optional>
 #include <span>
 #include <string>
@@ -115,6 +116,28 @@ struct HeldShaftMeasurement {
     std::optional<double> coil_A;  // current relay's coil
     double currentAngle_deg = 0;   // auxiliary current ahead of main current, -180 to 180
 };
+
+// The same as phasors, rms, counted from the supply's own sine. The rotor in the main winding's
+// turns.
+struct HeldShaftPhasors {
+    using Phasor = std::complex<double>;
+    Phasor main_A;       // into pin R
+    Phasor auxiliary_A;  // into pin S
+    Phasor line_A;       // out of the supply's L1
+    Phasor terminal_V;   // L1 to L2, where the feed ends
+    Phasor runWinding_V;
+    Phasor startWinding_V;
+    // Two revolving fields: what the run's own rotor fluxes [V s] and rotor currents are made of.
+    // The forward one turns as the shaft does at positive speed. The torque of either is
+    // 2 polePairs Im(flux conj(current)); the mean torque is the forward one's less the backward
+    // one's.
+    Phasor forwardFlux_Vs;
+    Phasor backwardFlux_Vs;
+    double forwardTorque_Nm = 0;
+    double backwardTorque_Nm = 0;
+};
+HeldShaftPhasors heldShaftPhasors(const SimulationModel& model, const Waveforms& waveforms,
+                                  std::size_t point = 0);
 
 // `point`: of the waveforms; the model's shaft is held at the speed of that point.
 HeldShaftMeasurement measureHeldShaft(const SimulationModel& model, const Waveforms& waveforms,

@@ -216,7 +216,7 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
         deck += fmt::format("* {}\n", commentText(comment));
     }
     const bool isTransient = analysis.kind == Analysis::Kind::transient;
-    const bool plainNumbers = !isTransient || text.readOften;
+    const bool plainNumbers = text.readOften || (!isTransient && !text.controlSection);
     std::optional<double> trapezoid_ratio;
     if (isTransient) {
         trapezoid_ratio = trapezoidRatio(analysis.largestStep_s, model.frequency_Hz);

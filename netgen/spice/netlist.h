@@ -33,9 +33,9 @@ struct DeckText {
 };
 
 // The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter
-// of every part is a .param line at the top (a fixedFrequency deck and one that is read often have
-// plain numbers). Throws std::logic_error if an instance does not fit its subcircuit's ports and
-// parameters.
+// of every part is a .param line at the top (one that is read often, and a fixedFrequency deck
+// without a control section, have plain numbers). Throws std::logic_error if an instance does not
+// fit its subcircuit's ports and parameters.
 std::string writeDeck(const SimulationModel& model, const Analysis& analysis, const DeckText& text);
 
 // The end of a transient of about end_s that falls between two steps. With an end on a whole number

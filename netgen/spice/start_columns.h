@@ -1,4 +1,5 @@
-// The waveforms of one start by name, and what lies between two nodes. Internal to spice/.
+// The waveforms of one start by name, and what lies between two nodes. For spice/ and the
+// lessons of study/.
 #pragma once
 
 #include <map>

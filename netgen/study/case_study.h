@@ -98,4 +98,8 @@ double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V);
 std::string startDeck(const Case& input, const Circuit& circuit, const MotorStudy& motor,
                       const Corner& corner, double end_s);
 
+// Title and comments that every deck for people has: where its numbers come from.
+DeckText deckText(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                  const Corner& corner);
+
 }  // namespace splitstart

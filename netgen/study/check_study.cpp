@@ -160,6 +160,12 @@ std::string startDeck(const Case& input, const Circuit& circuit, const MotorStud
                         motor.motor.ratedTorque_Nm.value, corner);
     Analysis analysis;
     analysis.end_s = endBetweenSteps_s(end_s, analysis.largestStep_s);
+    return writeDeck(model, analysis, deckText(input, circuit, motor, corner));
+}
+
+DeckText deckText(const Case& input, const Circuit& circuit, const MotorStudy& motor,
+                  const Corner& corner)
+{
     DeckText text;
     text.title = fmt::format("start of {}{}", input.name, input.invented ? " (invented)" : "");
     text.comments = {
@@ -183,7 +189,7 @@ std::string startDeck(const Case& input, const Circuit& circuit, const MotorStud
         text.comments.push_back("  note: " + note);
     }
     text.controlSection = true;
-    return writeDeck(model, analysis, text);
+    return text;
 }
 
 }  // namespace splitstart

@@ -59,33 +59,33 @@ bool isDead(const FoundWiringStudy& found)
     return hasFault(found, WiringFaultKind::deadCompressor);
 }
 
-FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPool& pool)
+std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
+                                      const Circuit& wanted, std::span<const Circuit> circuits,
+                                      SimulatorPool& pool, const StartEffort& watched)
 {
-    const MotorStudy motor = motorStudy(input, wiring.circuit, pool);
-    const Case best = withSource(input, motor);
-    const SimulableCircuit found = simulable(wiring.found->circuit);
     const Corner corner{1, coldWinding_degC, Release::middle, best.compressor.load.pressures};
     std::vector<StartJob> jobs;
-    for (const Circuit* circuit : {&found.circuit, &wiring.circuit}) {
+    jobs.reserve(circuits.size());
+    for (const Circuit& circuit : circuits) {
         jobs.push_back({corner, false,
-                        simulationModel(best, *circuit, motor.motor.circuit,
+                        simulationModel(best, circuit, motor.motor.circuit,
                                         motor.motor.ratedTorque_Nm.value, corner)});
     }
-    const std::vector<StartOutcome> outcomes = runStarts(best, jobs, pool, effort);
-    std::array<WiredStart, 2> starts;
-    for (std::size_t i = 0; i < starts.size(); ++i) {
-        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
-            throw *error;
-        }
-        starts[i].measured = std::get<StartMeasurement>(outcomes[i]);
-    }
+    const std::vector<StartOutcome> outcomes = runStarts(best, jobs, pool, watched);
     // The wire's thickness is judged by the circuit as it should be.
     Evidence evidence;
-    evidence.held =
-        heldShaftTables(best, wiring.circuit, motor.motor.circuit, pool, {Release::middle});
+    evidence.held = heldShaftTables(best, wanted, motor.motor.circuit, pool, {Release::middle});
     evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(motor.motor.circuit, ratedVoltage_V(best));
-    const CheckContext context{best, wiring.circuit, evidence};
-    for (WiredStart& start : starts) {
+    const CheckContext context{best, wanted, evidence};
+    std::vector<WiredOutcome> starts;
+    starts.reserve(outcomes.size());
+    for (const StartOutcome& outcome : outcomes) {
+        if (const auto* error = std::get_if<SimulationError>(&outcome)) {
+            starts.emplace_back(*error);
+            continue;
+        }
+        WiredStart start;
+        start.measured = std::get<StartMeasurement>(outcome);
         const StartMeasurement& measured = start.measured;
         start.protectorOpens_s = protectorOpens_s(best, measured);
         const bool over = start.starts() && measured.startContactAtEnd.value_or(0) < 0.5;
@@ -94,6 +94,24 @@ FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPoo
             start.auxiliary =
                 heatingTime(auxiliaryWinding(context), measured.auxiliaryHeat_A2s, *measured.end_s);
         }
+        starts.emplace_back(std::move(start));
+    }
+    return starts;
+}
+
+FoundStart foundStart(const Case& input, const WiringStudy& wiring, SimulatorPool& pool)
+{
+    const MotorStudy motor = motorStudy(input, wiring.circuit, pool);
+    const SimulableCircuit found = simulable(wiring.found->circuit);
+    const std::array<Circuit, 2> circuits = {found.circuit, wiring.circuit};
+    const std::vector<WiredOutcome> outcomes =
+        wiredStarts(withSource(input, motor), motor, wiring.circuit, circuits, pool, effort);
+    std::array<WiredStart, 2> starts;
+    for (std::size_t i = 0; i < starts.size(); ++i) {
+        if (const auto* error = std::get_if<SimulationError>(&outcomes[i])) {
+            throw *error;
+        }
+        starts[i] = std::get<WiredStart>(outcomes[i]);
     }
     const double watched_s = std::max(*starts[0].measured.end_s, *starts[1].measured.end_s);
     return {watched_s, starts[0], starts[1], found.leftOut};

@@ -2,11 +2,14 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "rating/check.h"
 #include "study/case_study.h"
+#include "study/start_runs.h"
 #include "study/wiring_study.h"
 
 namespace splitstart
@@ -58,6 +61,15 @@ bool isShort(const FoundWiringStudy& found);
 
 // Whether no current can flow in any winding of the compressor.
 bool isDead(const FoundWiringStudy& found);
+
+// Starts each circuit of the parts of `wanted`, wired as it lies, from rest at rated volts, cold
+// windings, parts in the middle of their ranges; outcomes in their order. `best`: with the motor's
+// source (withSource()). No circuit may be a short. Throws SimulationError where not even the held
+// shafts of `wanted` can be followed.
+using WiredOutcome = std::variant<WiredStart, SimulationError>;
+std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
+                                      const Circuit& wanted, std::span<const Circuit> circuits,
+                                      SimulatorPool& pool, const StartEffort& watched);
 
 // Starts both from rest at rated volts, cold windings, parts in the middle of their ranges, with
 // the most probable motor. Requires a wiring that is not right, no short,

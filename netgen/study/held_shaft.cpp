@@ -60,38 +60,6 @@ std::vector<HeldShaftMeasurement> runHeld(const std::vector<HeldRow>& rows, Simu
     return results;
 }
 
-// Without the fan, whichever kind it is. A fan's capacitor stays: nothing flows in one whose other
-// end hangs free, and the section of a dual one cannot be taken out.
-Circuit withoutFan(const Circuit& circuit)
-{
-    Circuit result = circuit;
-    for (const PartKind kind :
-         {PartKind::condenserFan, PartKind::capacitorFan, PartKind::fanCapacitor}) {
-        if (const CircuitPart* part = result.find(kind)) {
-            result = withoutPart(result, std::string(part->id));
-        }
-    }
-    return result;
-}
-
-}  // namespace
-
-namespace
-{
-
-// Supply and compressor alone: both lines straight to pins R and C, pin S free.
-Circuit runWindingAlone(const Circuit& circuit)
-{
-    const std::string supply(circuit.find(PartKind::supply)->id);
-    const std::string compressor(circuit.find(PartKind::compressor)->id);
-    Circuit result = circuit;
-    std::erase_if(result.parts, [](const CircuitPart& part) {
-        return part.kind != PartKind::supply && part.kind != PartKind::compressor;
-    });
-    result.wires = {{{supply, "L1"}, {compressor, "R"}}, {{supply, "L2"}, {compressor, "C"}}};
-    return result;
-}
-
 void scale(Range& range, double ratio)
 {
     range = {ratio * range.minimum, ratio * range.maximum};
@@ -126,6 +94,30 @@ Case caseOf(const Case& input, const HeldShaftTrial& trial)
 }
 
 }  // namespace
+
+Circuit withoutFan(const Circuit& circuit)
+{
+    Circuit result = circuit;
+    for (const PartKind kind :
+         {PartKind::condenserFan, PartKind::capacitorFan, PartKind::fanCapacitor}) {
+        if (const CircuitPart* part = result.find(kind)) {
+            result = withoutPart(result, std::string(part->id));
+        }
+    }
+    return result;
+}
+
+Circuit runWindingAlone(const Circuit& circuit)
+{
+    const std::string supply(circuit.find(PartKind::supply)->id);
+    const std::string compressor(circuit.find(PartKind::compressor)->id);
+    Circuit result = circuit;
+    std::erase_if(result.parts, [](const CircuitPart& part) {
+        return part.kind != PartKind::supply && part.kind != PartKind::compressor;
+    });
+    result.wires = {{{supply, "L1"}, {compressor, "R"}}, {{supply, "L2"}, {compressor, "C"}}};
+    return result;
+}
 
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool)
 {

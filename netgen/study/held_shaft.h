@@ -17,6 +17,13 @@ namespace splitstart
 // One deck of a model with a held shaft, to be run at each of those speeds.
 SimulationRequest heldShaftRequest(const SimulationModel& model, std::vector<double> speeds_rad_s);
 
+// Without the fan, whichever kind it is. A fan's capacitor stays: nothing flows in one whose other
+// end hangs free, and the section of a dual one cannot be taken out.
+Circuit withoutFan(const Circuit& circuit);
+
+// Supply and compressor alone: both lines straight to pins R and C, pin S free.
+Circuit runWindingAlone(const Circuit& circuit);
+
 // The bench that the estimation works with. The pool must outlive it.
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool);
 

@@ -30,7 +30,8 @@ TEST(CommandLine, HelpNamesEveryCommandAndEndsWithStatusZero)
 {
     const Outcome outcome = splitstartRun({"--help"});
     EXPECT_EQ(outcome.status, 0);
-    for (const char* command : {"identify", "check", "choose", "wiring", "diagnose", "netlist"}) {
+    for (const char* command :
+         {"identify", "check", "choose", "wiring", "diagnose", "netlist", "lesson"}) {
         EXPECT_NE(outcome.out.find(command), std::string::npos);
         const Outcome help = splitstartRun({command, "--help"});
         EXPECT_EQ(help.status, 0);
@@ -141,7 +142,8 @@ TEST(CommandLine, OutputOverAnyFileThatWasReadIsRefused)
     std::filesystem::create_hard_link(parts, sameInode);
     const std::string roundabout =
         (folder.path() / ".." / folder.path().filename() / "dairy-stock.xml").string();
-    for (const char* command : {"identify", "check", "choose", "wiring", "diagnose", "netlist"}) {
+    for (const char* command :
+         {"identify", "check", "choose", "wiring", "diagnose", "netlist", "lesson"}) {
         for (const std::string& output :
              {file, parts, link.string(), sameInode.string(), roundabout}) {
             const Outcome outcome = splitstartRun({command, file, "-o", output});

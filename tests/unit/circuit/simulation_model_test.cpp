@@ -302,6 +302,15 @@ TEST(SimulationModel, LeavesShaftAndContactsAloneUnlessTold)
     EXPECT_EQ(values.at("compressor").at("initial_speed_rad_s"), 0);
 }
 
+TEST(SimulationModel, LetsAFreeShaftBeginAtTheSpeedToWhichItWasSpun)
+{
+    RunSetting spun;
+    spun.initialSpeed_rad_s = -40;
+    const SimulationModel model = modelOf(coldStoreCase(), coldStoreMotor(), {}, spun);
+    EXPECT_FALSE(model.fixedSpeed_rad_s);
+    EXPECT_EQ(valuesOf(model).at("compressor").at("initial_speed_rad_s"), -40);
+}
+
 TEST(SimulationModel, HoldsTheContactOfARunningMotorWhenTold)
 {
     for (const auto& [contact, code] :

@@ -1,0 +1,315 @@
+// The lessons' numbers against independent computations of the same textbook motor, and what the
+// textbooks say about them.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "physics/near.h"
+#include "physics/quarter_horsepower.h"
+#include "physics/symmetrical_components.h"
+#include "study/lesson.h"
+
+namespace splitstart
+{
+namespace
+{
+
+using book::Phasor;
+
+constexpr double line_Hz = 60;
+constexpr double omega_rad_s = 2 * std::numbers::pi * line_Hz;
+
+// Each lesson is made once for all tests.
+const Lesson& lessonOnBench(const char* name)
+{
+    static SimulatorPool pool;
+    static std::map<std::string, Lesson> lessons;
+    const auto found = lessons.find(name);
+    if (found != lessons.end()) {
+        return found->second;
+    }
+    return lessons.emplace(name, makeLesson(*lessonKind(name), std::nullopt, pool)).first->second;
+}
+
+double at(const Lesson& lesson, std::size_t position, std::string_view column)
+{
+    return lesson.number(position, column).value();
+}
+
+std::size_t labelled(const Lesson& lesson, const std::string& label)
+{
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        if (lesson.positions[i].label == label) {
+            return i;
+        }
+    }
+    ADD_FAILURE() << lesson.name << " has no position " << label;
+    return 0;
+}
+
+book::Source stiffSource()
+{
+    book::Source source;
+    source.rms_V = 110;
+    source.frequency_Hz = line_Hz;
+    return source;
+}
+
+// The bench's start capacitor has 3 ohm where it has 14.5 ohm of reactance.
+book::CapacitorBranch startBranch(double microfarads)
+{
+    const double farads = microfarads * 1e-6;
+    return {farads, 0.207 / (omega_rad_s * farads)};
+}
+
+// What the bench has and the textbook's circuit does not: 0.02 and 0.005 ohm of closed contacts,
+// the protector, the relay's coil (5.2 kohm) and the capacitor's bleed resistor (15 kohm).
+constexpr double tolerance_ratio = 0.01;
+
+}  // namespace
+
+TEST(Lesson, EveryOneOnTheBenchHasNineToFifteenPositionsAndOneThatIsShown)
+{
+    for (const LessonKind& kind : lessonKinds()) {
+        const Lesson& lesson = lessonOnBench(std::string(kind.name).c_str());
+        EXPECT_GE(lesson.positions.size(), 9U) << kind.name;
+        EXPECT_LE(lesson.positions.size(), 15U) << kind.name;
+        EXPECT_LT(lesson.standard, lesson.positions.size()) << kind.name;
+        EXPECT_TRUE(lesson.invented) << kind.name;
+        EXPECT_FALSE(lesson.ownCase) << kind.name;
+        EXPECT_FALSE(lesson.decks.empty()) << kind.name;
+        for (const LessonPosition& position : lesson.positions) {
+            EXPECT_EQ(position.numbers.size(), lesson.columns.size()) << kind.name;
+            EXPECT_FALSE(position.says.empty()) << kind.name << position.label;
+        }
+    }
+}
+
+TEST(Lesson, FormulasAreWithinThreePercentOfTheRuns)
+{
+    for (const LessonKind& kind : lessonKinds()) {
+        const Lesson& lesson = lessonOnBench(std::string(kind.name).c_str());
+        EXPECT_FALSE(lesson.comparisons.empty()) << kind.name;
+        for (const LessonComparison& each : lesson.comparisons) {
+            EXPECT_LT(each.difference_ratio(), 0.03) << kind.name << ": " << each.words;
+        }
+    }
+}
+
+// By the cross-field equations (second_opinion.h), which share nothing with models/.
+TEST(PhaseShiftLesson, HasTheCurrentsAndTorqueOfTheTextbookMotorAtStandstill)
+{
+    const Lesson& lesson = lessonOnBench("phase-shift");
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const book::SteadyState expected = book::steadyState(
+            book::quarterHorsepower(), stiffSource(), startBranch(lesson.positions[i].value), 0);
+        EXPECT_TRUE(nearRel(at(lesson, i, "main_a"), std::abs(expected.main_A), tolerance_ratio));
+        EXPECT_TRUE(
+            nearRel(at(lesson, i, "auxiliary_a"), std::abs(expected.auxiliary_A), tolerance_ratio));
+        EXPECT_TRUE(nearRel(at(lesson, i, "torque_nm"), expected.torque_Nm, tolerance_ratio));
+        const double lead_deg =
+            std::arg(expected.auxiliary_A / expected.main_A) * 180 / std::numbers::pi;
+        EXPECT_NEAR(at(lesson, i, "angle_deg"), lead_deg, 0.3);
+        for (const LessonPhasor& phasor : lesson.positions[i].phasors) {
+            if (phasor.name == "main_a") {
+                EXPECT_NEAR(phasor.angle_deg, std::arg(expected.main_A) * 180 / std::numbers::pi,
+                            0.3);
+            }
+        }
+    }
+}
+
+// Starting torque is proportional to the product of the winding currents and the sine of the angle
+// between them: Fitzgerald, Kingsley, Umans, "Electric Machinery", chapter on single- and two-phase
+// motors (from memory).
+TEST(PhaseShiftLesson, TorqueGoesWithBothCurrentsAndTheSineOfTheirAngle)
+{
+    const Lesson& lesson = lessonOnBench("phase-shift");
+    const auto factor = [&lesson](std::size_t i) {
+        return at(lesson, i, "torque_nm") /
+               (at(lesson, i, "main_a") * at(lesson, i, "auxiliary_a") *
+                std::sin(at(lesson, i, "angle_deg") * std::numbers::pi / 180));
+    };
+    for (std::size_t i = 1; i < lesson.positions.size(); ++i) {
+        // 0.1 %: so far is this motor's cage from being alike in both axes.
+        EXPECT_TRUE(nearRel(factor(i), factor(0), 1e-3));
+    }
+}
+
+// Two revolving fields (the same text): alike at rest, exchanged when it turns the other way.
+TEST(TwoFieldsLesson, TorqueIsOddInSpeedAndNoughtAtRest)
+{
+    const Lesson& lesson = lessonOnBench("two-fields");
+    const std::size_t count = lesson.positions.size();
+    const double scale_Nm = at(lesson, lesson.largest("torque_nm"), "torque_nm");
+    for (std::size_t i = 0; i < count; ++i) {
+        const std::size_t mirrored = count - 1 - i;
+        EXPECT_EQ(lesson.positions[i].value, -lesson.positions[mirrored].value);
+        EXPECT_TRUE(nearOfScale(at(lesson, i, "torque_nm"), -at(lesson, mirrored, "torque_nm"),
+                                scale_Nm, 1e-6));
+        EXPECT_TRUE(nearOfScale(at(lesson, i, "forward_nm"), -at(lesson, mirrored, "backward_nm"),
+                                scale_Nm, 1e-6));
+        EXPECT_TRUE(nearOfScale(at(lesson, i, "forward_nm") + at(lesson, i, "backward_nm"),
+                                at(lesson, i, "torque_nm"), scale_Nm, 1e-6));
+    }
+    EXPECT_TRUE(nearOfScale(at(lesson, labelled(lesson, "0 %"), "torque_nm"), 0, scale_Nm, 1e-6));
+}
+
+TEST(TwoFieldsLesson, FieldsHaveTheAirGapPowersOfTheBook)
+{
+    const Lesson& lesson = lessonOnBench("two-fields");
+    for (const double speed_ratio : {0.2, 0.6, 0.8}) {
+        const std::size_t i = labelled(lesson, fmt::format("+{:.0f} %", 100 * speed_ratio));
+        const book::RevolvingFields expected =
+            book::revolvingFields(book::quarterHorsepower(), 110, line_Hz, 1 - speed_ratio, 0);
+        const double synchronous_rad_s = omega_rad_s / 2;
+        EXPECT_TRUE(nearRel(at(lesson, i, "main_a"), std::abs(expected.input_A), 1e-3));
+        EXPECT_TRUE(nearRel(at(lesson, i, "forward_nm"),
+                            expected.forwardAirGap_W / synchronous_rad_s, 2e-3));
+        EXPECT_TRUE(nearRel(-at(lesson, i, "backward_nm"),
+                            expected.backwardAirGap_W / synchronous_rad_s, 2e-3));
+    }
+}
+
+TEST(TwoFieldsLesson, TheRotorRunsUpTheWayItWasSpunOrFallsBack)
+{
+    const Lesson& lesson = lessonOnBench("two-fields");
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const double spun = lesson.positions[i].value;
+        const double end = at(lesson, i, "end_speed_percent");
+        // The load of the bench takes 1 N m; what the fields give beyond it speeds the rotor up.
+        const bool gains = std::abs(at(lesson, i, "torque_nm")) > 1;
+        if (std::abs(spun) < 90) {
+            EXPECT_EQ(std::abs(end) > 90, gains) << spun;
+        }
+        EXPECT_GE(end * spun, -1e-6) << spun;
+    }
+}
+
+// Open winding: the cross-field equations without a branch.
+TEST(RelayOpeningLesson, VoltsOfTheOpenStartWindingAreTheBooks)
+{
+    const Lesson& lesson = lessonOnBench("relay-opening");
+    const double synchronous_rad_s = omega_rad_s / 2;
+    for (std::size_t i = 1; i < lesson.positions.size(); ++i) {
+        const book::SteadyState expected =
+            book::steadyState(book::quarterHorsepower(), stiffSource(), std::nullopt,
+                              lesson.positions[i].value / 100 * synchronous_rad_s);
+        EXPECT_TRUE(nearRel(at(lesson, i, "lead_off_v"), std::abs(expected.auxiliary_V), 1e-3));
+        EXPECT_GT(at(lesson, i, "coil_in_v"), at(lesson, i - 1, "coil_in_v"));
+        EXPECT_GT(at(lesson, i, "coil_out_v"), at(lesson, i - 1, "coil_out_v"));
+    }
+}
+
+TEST(RelayOpeningLesson, TheStartShownOpensWithinTheRangeOfTheHeldSpeeds)
+{
+    const Lesson& lesson = lessonOnBench("relay-opening");
+    const auto chart =
+        std::find_if(lesson.charts.begin(), lesson.charts.end(),
+                     [](const LessonChart& each) { return each.id == "start-coil"; });
+    ASSERT_NE(chart, lesson.charts.end());
+    ASSERT_EQ(chart->marks.size(), 1U);
+    // The armature lags behind volts that still rise: a little above the middle of its range.
+    const Range pickUp_V = chart->bands.front().range;
+    EXPECT_GT(chart->marks.front().y, pickUp_V.minimum);
+    EXPECT_LT(chart->marks.front().y, 1.05 * pickUp_V.maximum);
+}
+
+TEST(CapacitorSizeLesson, TooSmallAndTooLargeOnesDoNotStartAndTheOwnOneDoes)
+{
+    const Lesson& lesson = lessonOnBench("capacitor-size");
+    EXPECT_EQ(at(lesson, 0, "starts"), 0);
+    EXPECT_EQ(at(lesson, lesson.standard, "starts"), 1);
+    EXPECT_EQ(at(lesson, lesson.positions.size() - 1, "starts"), 0);
+    const std::size_t top = lesson.largest("locked_torque_nm");
+    EXPECT_GT(top, 0U);
+    EXPECT_LT(top, lesson.positions.size() - 1);
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const book::SteadyState expected = book::steadyState(
+            book::quarterHorsepower(), stiffSource(), startBranch(lesson.positions[i].value), 0);
+        EXPECT_TRUE(
+            nearRel(at(lesson, i, "locked_torque_nm"), expected.torque_Nm, tolerance_ratio));
+    }
+}
+
+// Symmetrical components of the same machine with a cage alike in both axes, from which the bench's
+// motor differs by 0.1 %: the swing is that of forward against backward field, and nought where the
+// two windings make one round field.
+TEST(RunCapacitorLesson, TorqueSwingsAtTwiceLineFrequencyAsSymmetricalComponentsSay)
+{
+    const Lesson& lesson = lessonOnBench("run-capacitor");
+    std::vector<double> expected_Nm;
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const double farads = std::max(lesson.positions[i].value, 1e-6) * 1e-6;
+        const book::SequenceSolution expected = book::symmetricalComponents(
+            book::quarterHorsepowerWithRoundRotor(), stiffSource(),
+            {farads, 0.001 / (omega_rad_s * farads)}, 1 - at(lesson, i, "speed_percent") / 100);
+        expected_Nm.push_back(expected.swing_Nm);
+        EXPECT_TRUE(nearOfScale(at(lesson, i, "pulsation_nm"), expected.swing_Nm, 1, 0.01))
+            << lesson.positions[i].label;
+        EXPECT_TRUE(nearRel(at(lesson, i, "main_a"), std::abs(expected.main_A), 0.01));
+    }
+    const auto least = std::min_element(expected_Nm.begin(), expected_Nm.end());
+    EXPECT_EQ(lesson.smallest("pulsation_nm"),
+              static_cast<std::size_t>(least - expected_Nm.begin()));
+}
+
+// What is taken from the line and not lost in copper and cage comes out at the shaft: efficiency
+// from the book's currents.
+TEST(RunCapacitorLesson, CapacitorRunIsMoreEfficientThanInductionRun)
+{
+    const Lesson& lesson = lessonOnBench("run-capacitor");
+    const std::size_t best = lesson.largest("efficiency_percent");
+    EXPECT_GT(best, 0U);
+    EXPECT_GT(at(lesson, best, "efficiency_percent"), at(lesson, 0, "efficiency_percent") + 5);
+    EXPECT_GT(at(lesson, best, "power_factor"), at(lesson, 0, "power_factor"));
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        // No core loss and no friction: shaft watts are torque times speed.
+        const double shaft_W =
+            at(lesson, i, "torque_nm") * at(lesson, i, "speed_percent") / 100 * omega_rad_s / 2;
+        EXPECT_TRUE(nearRel(at(lesson, i, "efficiency_percent"),
+                            100 * shaft_W / at(lesson, i, "line_w"), 0.005));
+    }
+}
+
+TEST(SwappedWireLesson, ExchangedStartAndRunTurnItBackwards)
+{
+    const Lesson& lesson = lessonOnBench("swapped-wire");
+    EXPECT_EQ(lesson.positions.front().label, "right wiring");
+    EXPECT_EQ(at(lesson, 0, "starts"), 1);
+    const std::size_t exchanged =
+        labelled(lesson, "the wires of S and R are exchanged at the compressor");
+    EXPECT_LT(at(lesson, exchanged, "speed_at_end_percent"), -50);
+    // The winding that the meter finds between the wires of R and C is then the start winding.
+    EXPECT_NEAR(at(lesson, exchanged, "run_to_common_ohm"), 7.14, 0.02);
+}
+
+TEST(SwappedWireLesson, WithoutItsStartCapacitorTheMotorStandsAndItsRunWindingHeats)
+{
+    const Lesson& lesson = lessonOnBench("swapped-wire");
+    const std::size_t missing = labelled(
+        lesson, "the wire between thermostat.2 and start-capacitor.A is missing, loose or broken");
+    const book::RevolvingFields expected =
+        book::revolvingFields(book::quarterHorsepower(), 110, line_Hz, 1, 0);
+    EXPECT_EQ(at(lesson, missing, "starts"), 0);
+    EXPECT_TRUE(nearRel(at(lesson, missing, "line_stalled_a"), std::abs(expected.input_A), 0.01));
+    EXPECT_TRUE(lesson.number(missing, "main_hot_s"));
+    EXPECT_FALSE(lesson.number(missing, "auxiliary_hot_s"));
+}
+
+TEST(SwappedWireLesson, AShortIsShownButNeverSimulated)
+{
+    const Lesson& lesson = lessonOnBench("swapped-wire");
+    const auto shorted = std::find_if(
+        lesson.positions.begin(), lesson.positions.end(), [](const LessonPosition& position) {
+            return position.says.find("Never switch it on") != std::string::npos;
+        });
+    ASSERT_NE(shorted, lesson.positions.end());
+    EXPECT_FALSE(lesson.number(static_cast<std::size_t>(shorted - lesson.positions.begin()),
+                               "line_stalled_a"));
+}
+
+}  // namespace splitstart

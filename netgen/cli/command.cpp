@@ -76,6 +76,12 @@ std::span<const Command> commands()
     return all;
 }
 
+int runCommand(const Command& command, const std::vector<std::string>& arguments)
+{
+    po::variables_map values;
+    return command.line().parse(arguments, values) ? command.run(values) : allPass;
+}
+
 CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
                          const char* formats)
     : usage(std::move(usageLine)), purpose(std::move(purposeText)), example(std::move(exampleLine))

@@ -53,11 +53,14 @@ struct Command {
     std::string_view name;
     std::string_view summary;  // one line for the list of commands
     CommandLine (*line)();
-    // An exit status. Throws what main() catches.
     int (*run)(const boost::program_options::variables_map& values);
 };
 
 std::span<const Command> commands();
+
+// Parses the arguments and runs the command, or prints its help; an exit status. Throws what
+// main() catches.
+int runCommand(const Command& command, const std::vector<std::string>& arguments);
 
 CommandLine identifyLine();
 int identifyCommand(const boost::program_options::variables_map& values);

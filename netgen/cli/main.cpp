@@ -53,10 +53,7 @@ int run(const std::vector<std::string>& arguments)
     }
     for (const Command& command : commands()) {
         if (command.name == arguments.front()) {
-            boost::program_options::variables_map values;
-            return command.line().parse({arguments.begin() + 1, arguments.end()}, values)
-                       ? command.run(values)
-                       : allPass;
+            return runCommand(command, {arguments.begin() + 1, arguments.end()});
         }
     }
     std::string names;

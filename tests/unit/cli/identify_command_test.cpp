@@ -40,6 +40,11 @@ Arguments nearlyEqual()
             "500"};
 }
 
+int identify(const Arguments& arguments)
+{
+    return runCommand({"identify", "", identifyLine, identifyCommand}, arguments);
+}
+
 Outcome identifyWith(Arguments arguments, const Arguments& more)
 {
     const std::string file = ::testing::TempDir() + "splitstart-identify-" +
@@ -48,7 +53,7 @@ Outcome identifyWith(Arguments arguments, const Arguments& more)
     arguments.insert(arguments.end(), more.begin(), more.end());
     arguments.insert(arguments.end(), {"--output", file});
     Outcome outcome;
-    outcome.status = identifyCommand(arguments);
+    outcome.status = identify(arguments);
     std::ifstream stream(file);
     outcome.text = {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
     std::filesystem::remove(file);
@@ -144,7 +149,7 @@ TEST(IdentifyCommand, RefusesLabelsThatWereNotRead)
 TEST(IdentifyCommand, TakesPinsOnTheCommandLineOnlyWithReadingsThere)
 {
     try {
-        identifyCommand({"some-case.xml", "--pins", "C=A,S=B,R=C"});
+        identify({"some-case.xml", "--pins", "C=A,S=B,R=C"});
         FAIL() << "no usage error";
     } catch (const UsageError& error) {
         EXPECT_TRUE(says(error.what(), "write <pins> instead"));

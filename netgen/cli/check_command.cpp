@@ -43,7 +43,7 @@ int explain(const po::variables_map& values, bool json)
 
 }  // namespace
 
-int checkCommand(const std::vector<std::string>& arguments)
+CommandLine checkLine()
 {
     CommandLine line(
         "splitstart check CASE.xml [options]\n       splitstart check --explain ID",
@@ -56,10 +56,11 @@ int checkCommand(const std::vector<std::string>& arguments)
         "explain", po::value<std::string>()->value_name("ID"),
         "say what a check asks and what it rests on; \"all\": the whole table");
     addSamplingOptions(line);
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int checkCommand(const po::variables_map& values)
+{
     const bool json = wantsJson(values);
     const unsigned workers = workersFrom(values);
     const CheckOptions sampling = checkOptionsFrom(values);

@@ -86,7 +86,7 @@ private:
 
 }  // namespace
 
-int chooseCommand(const std::vector<std::string>& arguments)
+CommandLine chooseLine()
 {
     CommandLine line(
         "splitstart choose CASE.xml [--stock PARTS.xml] [options]",
@@ -106,10 +106,11 @@ int chooseCommand(const std::vector<std::string>& arguments)
                                                                 "list every combination")(
         "ratings", po::bool_switch(), "say what to ask for even where something fits");
     addSamplingOptions(line);
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int chooseCommand(const po::variables_map& values)
+{
     const bool json = wantsJson(values);
     const unsigned workers = workersFrom(values);
     ChoiceOptions options;

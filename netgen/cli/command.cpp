@@ -57,17 +57,21 @@ std::string plainWords(const po::error& error)
 std::span<const Command> commands()
 {
     static const std::array<Command, 11> all = {{
-        {"identify", "which pin is C, S, R, and are the windings sound", identifyCommand},
-        {"check", "simulate the start at every corner and judge every part", checkCommand},
-        {"choose", "which parts of a stock to fit, or what to ask for", chooseCommand},
-        {"wiring", "wire the circuit step by step and prove it cold", wiringCommand},
-        {"diagnose", "which fault or wrong wire fits what was observed", diagnoseCommand},
-        {"sweep", "simulate the start with other values in some fields", sweepCommand},
-        {"merge", "put the parts of a sweep together", mergeCommand},
-        {"report", "all that is found as one page to read, file and print", reportCommand},
-        {"plot", "curves of a start as a table or a picture", plotCommand},
-        {"netlist", "write the start circuit as a SPICE deck", netlistCommand},
-        {"lesson", "a lesson with a slider as one page of HTML", lessonCommand},
+        {"identify", "which pin is C, S, R, and are the windings sound", identifyLine,
+         identifyCommand},
+        {"check", "simulate the start at every corner and judge every part", checkLine,
+         checkCommand},
+        {"choose", "which parts of a stock to fit, or what to ask for", chooseLine, chooseCommand},
+        {"wiring", "wire the circuit step by step and prove it cold", wiringLine, wiringCommand},
+        {"diagnose", "which fault or wrong wire fits what was observed", diagnoseLine,
+         diagnoseCommand},
+        {"sweep", "simulate the start with other values in some fields", sweepLine, sweepCommand},
+        {"merge", "put the parts of a sweep together", mergeLine, mergeCommand},
+        {"report", "all that is found as one page to read, file and print", reportLine,
+         reportCommand},
+        {"plot", "curves of a start as a table or a picture", plotLine, plotCommand},
+        {"netlist", "write the start circuit as a SPICE deck", netlistLine, netlistCommand},
+        {"lesson", "a lesson with a slider as one page of HTML", lessonLine, lessonCommand},
     }};
     return all;
 }

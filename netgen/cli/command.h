@@ -21,26 +21,6 @@ enum ExitStatus : int {
     simulatorFailed = 3,
 };
 
-struct Command {
-    std::string_view name;
-    std::string_view summary;  // one line for the list of commands
-    int (*run)(const std::vector<std::string>& arguments);
-};
-
-std::span<const Command> commands();
-
-int identifyCommand(const std::vector<std::string>& arguments);
-int netlistCommand(const std::vector<std::string>& arguments);
-int checkCommand(const std::vector<std::string>& arguments);
-int wiringCommand(const std::vector<std::string>& arguments);
-int chooseCommand(const std::vector<std::string>& arguments);
-int diagnoseCommand(const std::vector<std::string>& arguments);
-int sweepCommand(const std::vector<std::string>& arguments);
-int mergeCommand(const std::vector<std::string>& arguments);
-int reportCommand(const std::vector<std::string>& arguments);
-int plotCommand(const std::vector<std::string>& arguments);
-int lessonCommand(const std::vector<std::string>& arguments);
-
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.
 class UsageError : public std::runtime_error
@@ -68,6 +48,39 @@ struct CommandLine {
     bool parse(const std::vector<std::string>& arguments,
                boost::program_options::variables_map& values) const;
 };
+
+struct Command {
+    std::string_view name;
+    std::string_view summary;  // one line for the list of commands
+    CommandLine (*line)();
+    // An exit status. Throws what main() catches.
+    int (*run)(const boost::program_options::variables_map& values);
+};
+
+std::span<const Command> commands();
+
+CommandLine identifyLine();
+int identifyCommand(const boost::program_options::variables_map& values);
+CommandLine netlistLine();
+int netlistCommand(const boost::program_options::variables_map& values);
+CommandLine checkLine();
+int checkCommand(const boost::program_options::variables_map& values);
+CommandLine wiringLine();
+int wiringCommand(const boost::program_options::variables_map& values);
+CommandLine chooseLine();
+int chooseCommand(const boost::program_options::variables_map& values);
+CommandLine diagnoseLine();
+int diagnoseCommand(const boost::program_options::variables_map& values);
+CommandLine sweepLine();
+int sweepCommand(const boost::program_options::variables_map& values);
+CommandLine mergeLine();
+int mergeCommand(const boost::program_options::variables_map& values);
+CommandLine reportLine();
+int reportCommand(const boost::program_options::variables_map& values);
+CommandLine plotLine();
+int plotCommand(const boost::program_options::variables_map& values);
+CommandLine lessonLine();
+int lessonCommand(const boost::program_options::variables_map& values);
 
 // The value of --format. Throws UsageError unless it is text or json.
 bool wantsJson(const boost::program_options::variables_map& values);

@@ -65,7 +65,7 @@ DiagnosisOptions optionsFrom(const po::variables_map& values)
 
 }  // namespace
 
-int diagnoseCommand(const std::vector<std::string>& arguments)
+CommandLine diagnoseLine()
 {
     CommandLine line(
         "splitstart diagnose CASE.xml --symptom NAME=VALUE ... [options]",
@@ -86,10 +86,11 @@ int diagnoseCommand(const std::vector<std::string>& arguments)
         "possible machines that the likely causes are tried on")("all", po::bool_switch(),
                                                                  "show every cause");
     addShareOptions(line, "share of one group of causes from which on it is called the answer");
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int diagnoseCommand(const po::variables_map& values)
+{
     const bool json = wantsJson(values);
     const unsigned workers = workersFrom(values);
     const DiagnosisOptions options = optionsFrom(values);

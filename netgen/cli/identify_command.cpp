@@ -139,7 +139,7 @@ int whatNext(const po::variables_map& values, const Case& input, bool json)
 
 }  // namespace
 
-int identifyCommand(const std::vector<std::string>& arguments)
+CommandLine identifyLine()
 {
     CommandLine line(
         "splitstart identify CASE.xml | --ohms AB=OHMS --ohms BC=OHMS --ohms AC=OHMS [options]",
@@ -165,10 +165,11 @@ int identifyCommand(const std::vector<std::string>& arguments)
         "simulate the case and say which measurement would settle most of what its check leaves "
         "undecided");
     addSamplingOptions(line);
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int identifyCommand(const po::variables_map& values)
+{
     const bool json = wantsJson(values);
     const bool fromOptions = values.count("ohms") != 0;
     const bool asksWhatNext = values["what-next"].as<bool>();

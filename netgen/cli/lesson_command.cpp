@@ -58,7 +58,7 @@ bool lessonWantsJson(const po::variables_map& values)
 
 }  // namespace
 
-int lessonCommand(const std::vector<std::string>& arguments)
+CommandLine lessonLine()
 {
     CommandLine line(
         "splitstart lesson NAME [CASE.xml] [options]",
@@ -68,10 +68,11 @@ int lessonCommand(const std::vector<std::string>& arguments)
         "splitstart lesson phase-shift -o phase-shift.html", "html|json");
     line.takesName = true;
     line.options.add_options()("list", "name the lessons");
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int lessonCommand(const po::variables_map& values)
+{
     const bool asJson = lessonWantsJson(values);
     if (values.count("list") != 0) {
         if (values.count("name") != 0) {

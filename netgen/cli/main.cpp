@@ -7,6 +7,7 @@
 
 #include "case/input_error.h"
 #include "cli/command.h"
+#include "cli/manual.h"
 #include "cli/version.h"
 #include "spice/simulation.h"
 
@@ -42,9 +43,20 @@ int run(const std::vector<std::string>& arguments)
         printOut(versionText());
         return allPass;
     }
+    if (arguments.front() == "--manual-page") {
+        printOut(manualPage(arguments.size() > 1 ? arguments[1] : std::string()));
+        return allPass;
+    }
+    if (arguments.front() == "--bash-completion") {
+        printOut(bashCompletion());
+        return allPass;
+    }
     for (const Command& command : commands()) {
         if (command.name == arguments.front()) {
-            return command.run({arguments.begin() + 1, arguments.end()});
+            boost::program_options::variables_map values;
+            return command.line().parse({arguments.begin() + 1, arguments.end()}, values)
+                       ? command.run(values)
+                       : allPass;
         }
     }
     std::string names;

@@ -39,7 +39,7 @@ std::string listed(const std::vector<std::size_t>& numbers)
 
 }  // namespace
 
-int mergeCommand(const std::vector<std::string>& arguments)
+CommandLine mergeLine()
 {
     CommandLine line(
         "splitstart merge PART.jsonl... -o FILE [options]",
@@ -51,10 +51,11 @@ int mergeCommand(const std::vector<std::string>& arguments)
         "splitstart merge part-1.jsonl part-2.jsonl -o sweep.csv", "csv|json");
     line.takesCase = false;
     line.takesFiles = true;
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int mergeCommand(const po::variables_map& values)
+{
     if (values.count("files") == 0) {
         throw UsageError("the parts of a sweep are missing");
     }

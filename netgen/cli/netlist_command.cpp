@@ -10,7 +10,7 @@ namespace splitstart
 
 namespace po = boost::program_options;
 
-int netlistCommand(const std::vector<std::string>& arguments)
+CommandLine netlistLine()
 {
     CommandLine line(
         "splitstart netlist CASE.xml [options]",
@@ -20,10 +20,11 @@ int netlistCommand(const std::vector<std::string>& arguments)
     addCornerOptions(line);
     line.options.add_options()("seconds", po::value<double>()->default_value(1.5)->value_name("S"),
                                "length of the run");
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int netlistCommand(const po::variables_map& values)
+{
     if (wantsJson(values)) {
         throw UsageError("--format json: a netlist is text");
     }

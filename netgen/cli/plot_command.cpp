@@ -82,7 +82,7 @@ std::string namesOf(const std::vector<Figure>& figures)
 
 }  // namespace
 
-int plotCommand(const std::vector<std::string>& arguments)
+CommandLine plotLine()
 {
     CommandLine line("splitstart plot CASE.xml [options]",
                      "Curves of one start, or over speed with the shaft held, of the best estimate "
@@ -102,10 +102,11 @@ int plotCommand(const std::vector<std::string>& arguments)
                                     "in the table over time: volts and amps as rms of each cycle")(
         "seconds", po::value<double>()->value_name("S"),
         "length of the start (until it is over, 3 s at the most)");
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int plotCommand(const po::variables_map& values)
+{
     const auto& format = values["format"].as<std::string>();
     const auto& over = values["over"].as<std::string>();
     const bool isPicture = values.count("figure") != 0;

@@ -38,7 +38,7 @@ PageMaking pageMaking()
 
 }  // namespace
 
-int reportCommand(const std::vector<std::string>& arguments)
+CommandLine reportLine()
 {
     CommandLine line(
         "splitstart report CASE.xml -o report.html [options]",
@@ -48,10 +48,11 @@ int reportCommand(const std::vector<std::string>& arguments)
         "the netlist. It can be read without scripts, and printed.\nExit status: as `check`.",
         "splitstart report examples/cheese-store.xml -o report.html", nullptr);
     addSamplingOptions(line);
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int reportCommand(const po::variables_map& values)
+{
     const unsigned workers = workersFrom(values);
     const CheckOptions sampling = checkOptionsFrom(values);
     const Case input = caseFrom(values);

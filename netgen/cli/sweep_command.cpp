@@ -373,7 +373,7 @@ void checkShown(const po::variables_map& values, const std::vector<SweepColumn>&
 
 }  // namespace
 
-int sweepCommand(const std::vector<std::string>& arguments)
+CommandLine sweepLine()
 {
     CommandLine line(
         "splitstart sweep CASE.xml --vary FIELD=VALUES [options]",
@@ -411,10 +411,11 @@ int sweepCommand(const std::vector<std::string>& arguments)
         "list-files", po::bool_switch(),
         "list the files that it reads, once all is found right, and end");
     addWorkersOption(line);
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int sweepCommand(const po::variables_map& values)
+{
     const std::optional<RowFormat> format = rowFormatFrom(values);
     const std::optional<Shard> shard = shardFrom(values);
     if (shard && (values.count("output") == 0 || format != RowFormat::jsonLines)) {

@@ -30,7 +30,7 @@ void takeFoundWires(const po::variables_map& values, Case& input)
 
 }  // namespace
 
-int wiringCommand(const std::vector<std::string>& arguments)
+CommandLine wiringLine()
 {
     CommandLine line(
         "splitstart wiring CASE.xml [options]",
@@ -45,10 +45,11 @@ int wiringCommand(const std::vector<std::string>& arguments)
         "wire", po::value<std::vector<std::string>>()->composing()->value_name("A.1=B.2"),
         "a wire as found, once for each: all of them, in place of the case's <as-found>")(
         "as-found", po::bool_switch(), "with --drawing: as it was found, not as it should be");
-    po::variables_map values;
-    if (!line.parse(arguments, values)) {
-        return allPass;
-    }
+    return line;
+}
+
+int wiringCommand(const po::variables_map& values)
+{
     const bool json = wantsJson(values);
     const bool drawing = values["drawing"].as<bool>();
     if (json && drawing) {

@@ -60,6 +60,12 @@ class Report(PageChecks, unittest.TestCase):
         words = {"pass": "passes", "fail": "FAILS", "undecided": "undecided"}
         self.assertEqual(shown, {each["id"]: words[each["verdict"]] for each in verdict["findings"]})
 
+    def test_has_the_figures_of_a_start(self):
+        self.browser.show(self.page)
+        self.assertEqual(self.browser.value("return [...document.querySelectorAll('svg.figure')].map((f) => f.dataset.figure)"),
+                         2 * ["start-volts", "start-amps", "start-speed", "opening-volts", "opening-amps"] +
+                         ["torque-over-speed", "volts-over-speed", "amps-over-speed"])
+
     def test_bars_are_as_long_as_value_over_limit(self):
         findings = json.loads(program("check", SOURCE / "examples/shop-cooler.xml", "--format", "json"))["findings"]
         self.browser.show(self.page)

@@ -55,11 +55,7 @@ void addChart(pugi::xml_node parent, const Figure& figure)
 {
     pugi::xml_node box = parent.append_child("figure");
     addElement(box, "figcaption", figure.title);
-    pugi::xml_node wide = addElement(box, "div", {}, "wide");
-    wide.append_attribute("tabindex") = "0";
-    wide.append_attribute("role") = "group";
-    wide.append_attribute("aria-label") = drawnText(figure.title, longestLabel).c_str();
-    addFigure(wide, figure);
+    addFigure(box, figure);
 }
 
 std::string cell(const std::optional<double>& number, const LessonColumn& column)
@@ -283,10 +279,11 @@ void PageWriter::addSlider()
     for (std::size_t i = 0; i < lesson_.positions.size(); ++i) {
         addPosition(section, i);
     }
+    pugi::xml_node charts = addElement(section, "div", {}, "charts");
     const std::size_t marked =
         lesson_.positions.empty() ? 0 : lesson_.positions.front().marks.size();
     for (std::size_t i = marked; i < lesson_.charts.size(); ++i) {
-        addChart(section, figureOf(lesson_.charts[i]));
+        addChart(charts, figureOf(lesson_.charts[i]));
     }
 }
 

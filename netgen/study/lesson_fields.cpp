@@ -80,7 +80,7 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
         {"backward_nm", "torque of the backward field, against it", "N m", LessonSource::computed},
         {"formula_torque_nm", "both fields by the formula", "N m", LessonSource::formula},
         {"main_a", "run winding", "A", LessonSource::run},
-        {"start_winding_v", "S-C volts, open", "V", LessonSource::run},
+        {"start_winding_v", "open start winding, S-C", "V", LessonSource::run},
         {"end_speed_percent", "speed after the power came on and stayed", "%", LessonSource::run},
         {"seconds_to_speed", "time to 90 % speed, either way round", "s", LessonSource::run},
     };
@@ -148,10 +148,9 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
                             at.startWinding_V,
                             100 * endSpeed_ratio,
                             seconds};
-        position.phasors = {
-            phasorOf("line_v", "line volts", "V", fields.terminal_V),
-            phasorOf("start_winding_v", "open start winding, S-C", "V", fields.startWinding_V),
-            phasorOf("main_a", "run current", "A", fields.main_A)};
+        position.phasors = {phasorOf("line_v", "line volts", "V", fields.terminal_V),
+                            phasorOf("start_winding_v", "S-C volts", "V", fields.startWinding_V),
+                            phasorOf("main_a", "run current", "A", fields.main_A)};
         position.fields = {"flux through the rotor, worked out from the run's rotor flux phasors",
                            "mV s", 1000 * std::abs(fields.forwardFlux_Vs),
                            1000 * std::abs(fields.backwardFlux_Vs)};

@@ -58,11 +58,15 @@ book::Source stiffSource()
     return source;
 }
 
-// The bench's start capacitor has 3 ohm where it has 14.5 ohm of reactance.
+// The bench's start capacitor has 3 ohm where it has 14.5 ohm of reactance, and a bleed resistor
+// across it.
 book::CapacitorBranch startBranch(double microfarads)
 {
-    const double farads = microfarads * 1e-6;
-    return {farads, 0.207 / (omega_rad_s * farads)};
+    constexpr double bleed_ohm = 15000;
+    const double reactance_ohm = 1 / (omega_rad_s * microfarads * 1e-6);
+    const Phasor alone_ohm(0.207 * reactance_ohm, -reactance_ohm);
+    const Phasor both_ohm = 1.0 / (1.0 / alone_ohm + 1.0 / bleed_ohm);
+    return {-1 / (omega_rad_s * both_ohm.imag()), both_ohm.real()};
 }
 
 // What the bench has and the textbook's circuit does not: 0.02 and 0.005 ohm of closed contacts,

@@ -142,12 +142,17 @@ TEST(CommandLine, OutputOverAnyFileThatWasReadIsRefused)
     std::filesystem::create_hard_link(parts, sameInode);
     const std::string roundabout =
         (folder.path() / ".." / folder.path().filename() / "dairy-stock.xml").string();
-    for (const char* command :
-         {"identify", "check", "choose", "wiring", "diagnose", "netlist", "lesson"}) {
+    const std::vector<std::vector<std::string>> commands = {
+        {"identify"}, {"check"},    {"choose"},
+        {"wiring"},   {"diagnose"}, {"netlist"},
+        {"report"},   {"plot"},     {"lesson", "capacitor-size"}};
+    for (const std::vector<std::string>& command : commands) {
         for (const std::string& output :
              {file, parts, link.string(), sameInode.string(), roundabout}) {
-            const Outcome outcome = splitstartRun({command, file, "-o", output});
-            EXPECT_EQ(outcome.status, 2) << command << " " << output;
+            std::vector<std::string> arguments = command;
+            arguments.insert(arguments.end(), {file, "-o", output});
+            const Outcome outcome = splitstartRun(arguments);
+            EXPECT_EQ(outcome.status, 2) << command.front() << " " << output;
             EXPECT_EQ(outcome.out, "");
             EXPECT_EQ(lineCount(outcome.err), 1) << outcome.err;
             EXPECT_NE(outcome.err.find("--output"), std::string::npos) << outcome.err;

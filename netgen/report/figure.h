@@ -69,7 +69,7 @@ StrokeLook strokeLook(Stroke stroke);
 std::vector<double> axisTicks(const Range& range);
 
 // Draws that shape in colour, width and dashes of the stroke.
-void setStroke(pugi::xml_node shape, Stroke stroke);
+void setStroke(pugi::xml_node node, Stroke stroke);
 
 // The picture as an <svg> below that node, without ids, so that several can stand in one page.
 // Curves are thinned to what the picture can show. Texts are cleaned of control characters. Throws

@@ -110,7 +110,8 @@ void addLegend(pugi::xml_node svg, int index, Stroke stroke, const std::string& 
     constexpr double sample = 30;
     constexpr int columns = 2;
     const double x = 4 + (index % columns) * legendColumn;
-    const double y = (index / columns + 1) * lineHeight - legendHeight;
+    const int row = index / columns;
+    const double y = (row + 1) * lineHeight - legendHeight;
     const double middle = y - 0.3 * fontSize;
     setStroke(addLine(svg, x, middle, x + sample, middle), stroke);
     addText(svg, x + sample + 5, y, words);

@@ -94,7 +94,7 @@ std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
             start.auxiliary =
                 heatingTime(auxiliaryWinding(context), measured.auxiliaryHeat_A2s, *measured.end_s);
         }
-        starts.emplace_back(std::move(start));
+        starts.emplace_back(start);
     }
     return starts;
 }

@@ -89,6 +89,7 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
     for (int percent = -100; percent <= 100; percent += curveStep_percent) {
         percents.push_back(percent);
     }
+    speeds_rad_s.reserve(percents.size());
     for (const int percent : percents) {
         speeds_rad_s.push_back(percent / 100.0 * bench.synchronous_rad_s());
     }

@@ -85,6 +85,7 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
         percents.push_back(percent);
     }
     std::vector<double> speeds_rad_s;
+    speeds_rad_s.reserve(percents.size());
     for (const int percent : percents) {
         speeds_rad_s.push_back(percent / 100.0 * synchronous_rad_s);
     }
@@ -93,6 +94,7 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
         bench.model({StartContact::heldClosed, 0.0}), bench.model({StartContact::heldOpen, 0.0}),
         bench.model(bench.input, alone, {StartContact::automatic, 0.0})};
     std::vector<SimulationRequest> requests;
+    requests.reserve(held.size() + 1);
     for (const SimulationModel& model : held) {
         requests.push_back(heldShaftRequest(model, speeds_rad_s));
     }

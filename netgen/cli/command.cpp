@@ -89,11 +89,12 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
     options.add_options()("help,h", "show this help");
     if (formats != nullptr) {
         const std::string_view words(formats);
-        options.add_options()("format",
-                              po::value<std::string>()
-                                  ->default_value(std::string(words.substr(0, words.find('|'))))
-                                  ->value_name(formats),
-                              "for people or for machines");
+        options.add_options()(
+            "format",
+            po::value<std::string>()
+                ->default_value(std::string(words.substr(0, words.find('|'))))
+                ->value_name(formats),
+            words.starts_with("text") ? "for people or for machines" : "what is written");
     }
     options.add_options()("output,o", po::value<std::string>()->value_name("FILE"),
                           "write there instead of to the screen");

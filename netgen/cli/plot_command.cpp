@@ -1,7 +1,10 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 
 #include "case/text.h"
 #include "circuit/case_circuit.h"
@@ -71,6 +74,28 @@ std::string speedCsv(const Evidence& evidence)
     return text;
 }
 
+constexpr std::array<std::string_view, 9> figureNames = {
+    "start-volts",  "start-amps",        "start-speed",      "start-ptc",      "opening-volts",
+    "opening-amps", "torque-over-speed", "volts-over-speed", "amps-over-speed"};
+
+// Tables over speed are at rated volts with cold and hot windings and parts in the middle: what
+// asks for another corner would not be answered.
+void refuseCornerOverSpeed(const po::variables_map& values, bool overSpeed)
+{
+    if (!overSpeed) {
+        return;
+    }
+    for (const char* option : {"line-percent", "switch-on-degrees", "windings", "parts",
+                               "capacitors", "restart-after-seconds", "seconds", "rms"}) {
+        if (values.count(option) != 0 && !values[option].defaulted()) {
+            throw UsageError(fmt::format(
+                "--{}: is for a start; over speed it is at rated volts, parts in the middle of "
+                "their tolerances, windings cold and hot",
+                option));
+        }
+    }
+}
+
 std::string namesOf(const std::vector<Figure>& figures)
 {
     std::string names;
@@ -124,6 +149,20 @@ int plotCommand(const po::variables_map& values)
     if (isPicture && !values["format"].defaulted() && format == "csv") {
         throw UsageError("--figure: makes a picture; for the table of the same run leave it out");
     }
+    const std::string name = isPicture ? values["figure"].as<std::string>() : std::string();
+    const bool isKnown =
+        std::find(figureNames.begin(), figureNames.end(), name) != figureNames.end();
+    if (isPicture && !isKnown) {
+        throw UsageError(fmt::format("--figure: found \"{}\"; allowed: {}", shortText(name),
+                                     fmt::join(figureNames, ", ")));
+    }
+    if (isPicture && !values["over"].defaulted()) {
+        throw UsageError("--over: says what a table runs over; a picture's name says it already");
+    }
+    if (isPicture && values["rms"].as<bool>()) {
+        throw UsageError("--rms: is for the table; start-volts and start-amps are rms already");
+    }
+    refuseCornerOverSpeed(values, over == "speed" || name.ends_with("-over-speed"));
     std::optional<double> length_s;
     if (values.count("seconds") != 0) {
         length_s = values["seconds"].as<double>();
@@ -137,6 +176,10 @@ int plotCommand(const po::variables_map& values)
     const Circuit circuit = caseCircuit(input);
     SimulatorPool pool;
     const MotorStudy motor = motorStudy(input, circuit, pool);
+    if (motor.health.safe.answer == EnergiseAnswer::no) {
+        fmt::print(stderr, "splitstart: DO NOT ENERGISE this compressor: {}\n",
+                   motor.health.safe.why);
+    }
     const auto evidence = [&] {
         Evidence held;
         held.ratedTorque_Nm = motor.motor.ratedTorque_Nm.value;
@@ -156,7 +199,6 @@ int plotCommand(const po::variables_map& values)
         }
         return allPass;
     }
-    const auto& name = values["figure"].as<std::string>();
     std::vector<Figure> figures;
     if (name.ends_with("-over-speed")) {
         figures = speedFigures(input, evidence());

@@ -45,7 +45,8 @@ CommandLine reportLine()
         "Writes all that `check` and `wiring` find as one page that needs no network: verdict, "
         "pins, "
         "parts with ratings and margins, the start's curves, wiring, where each number comes from, "
-        "the netlist. It can be read without scripts, and printed.\nExit status: as `check`.",
+        "the netlist. It can be read without scripts, and printed.\nExit status: as `check`, and 1 "
+        "where the wires found are wrong.",
         "splitstart report examples/cheese-store.xml -o report.html", nullptr);
     addSamplingOptions(line);
     return line;
@@ -57,7 +58,11 @@ int reportCommand(const po::variables_map& values)
     const CheckOptions sampling = checkOptionsFrom(values);
     const Case input = caseFrom(values);
     if (const std::optional<MotorStudy> windings = condemnedWindings(input)) {
-        deliver(values, condemnedPage(input, *windings, pageMaking()));
+        std::optional<WiringStudy> wiring;
+        if (input.circuit) {
+            wiring = wiringStudy(input);
+        }
+        deliver(values, condemnedPage(input, *windings, wiring, pageMaking()));
         return failsOrUndecided;
     }
     SimulatorPool pool(workers);
@@ -69,7 +74,7 @@ int reportCommand(const po::variables_map& values)
     Corner rated;
     rated.pressures = input.compressor.load.pressures;
     data.starts.push_back(tracedStart(input, study.circuit, study.motor, rated, pool));
-    if (const std::optional<Corner> worst = worstCorner(study)) {
+    if (const std::optional<Corner> worst = worstCorner(input, study)) {
         data.starts.push_back(tracedStart(input, study.circuit, study.motor, *worst, pool));
     }
     data.wiring = wiringStudy(input);
@@ -77,8 +82,13 @@ int reportCommand(const po::variables_map& values)
     constexpr double least_s = 0.5;
     data.netlist = startDeck(input, study.circuit, study.motor, rated,
                              std::max(least_s, data.starts.front().trace.time_s.back()));
-    deliver(values, reportPage(input, data, pageMaking()));
-    return exitStatusOf(study);
+    PageMaking making = pageMaking();
+    making.options = fmt::format(
+        "{} possible machines at the most, seed {}, a check called so in {:g} % of them",
+        sampling.rule.samples, sampling.seed, 100 * sampling.rule.share_ratio);
+    deliver(values, reportPage(input, data, making));
+    const bool wiredWrong = data.wiring.found && !data.wiring.found->isRight();
+    return wiredWrong ? failsOrUndecided : exitStatusOf(study);
 }
 
 }  // namespace splitstart

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <set>
 #include <sstream>
 #include <stdexcept>
 
@@ -144,6 +145,9 @@ private:
     [[nodiscard]] std::string dataOf(const FigureCurve& curve) const;
 
     void addLegend();
+    void addShade(double left, double upper, double width, double height);
+    // How many points of the curves lie behind a text there.
+    [[nodiscard]] std::size_t pointsWithin(double left, double width, double baseline) const;
     void addAxes();
     void addBands();
     void addCurves();
@@ -170,8 +174,9 @@ void Picture::addLegend()
 {
     double across = marginLeft;
     top_ = 2 * lineHeight + gap / 2;
-    for (const FigureCurve& curve : figure_.curves) {
-        const std::string name = drawnText(curve.name, longestWords);
+    // Where the sample of a name stands, and the name beside it.
+    const auto entry = [&](const std::string& words) {
+        const std::string name = drawnText(words, longestWords);
         const double width =
             legendSample + gap + 2 * gap +
             letterWidth_ratio * fontSize * static_cast<double>(characterCount(name));
@@ -179,16 +184,41 @@ void Picture::addLegend()
             across = marginLeft;
             top_ += lineHeight;
         }
-        const double middle = top_ - 0.3 * fontSize;
+        addText(svg_, across + legendSample + gap, top_, name);
+        const double left = across;
+        across += width;
+        return left;
+    };
+    for (const FigureCurve& curve : figure_.curves) {
+        const double left = entry(curve.name);
         pugi::xml_node sample = svg_.append_child("path");
         sample.append_attribute("d") =
-            fmt::format("M{} {}H{}", place(across), place(middle), place(across + legendSample))
+            fmt::format("M{} {}H{}", place(left), place(top_ - 0.3 * fontSize),
+                        place(left + legendSample))
                 .c_str();
         setStroke(sample, curve.stroke);
-        addText(svg_, across + legendSample + gap, top_, name);
-        across += width;
+    }
+    // A band over x has no room for its name inside; several of one name are one thing.
+    std::set<std::string> said;
+    for (const FigureBand& band : figure_.bands) {
+        if (!band.ofX || band.name.empty() || !said.insert(band.name).second) {
+            continue;
+        }
+        const double left = entry(band.name);
+        addShade(left, top_ - 0.8 * fontSize, legendSample, fontSize);
     }
     top_ += 2 * gap;
+}
+
+void Picture::addShade(double left, double upper, double width, double height)
+{
+    pugi::xml_node area = svg_.append_child("rect");
+    area.append_attribute("x") = place(left).c_str();
+    area.append_attribute("y") = place(upper).c_str();
+    area.append_attribute("width") = place(width).c_str();
+    area.append_attribute("height") = place(height).c_str();
+    area.append_attribute("fill") = "#000000";
+    area.append_attribute("fill-opacity") = "0.10";
 }
 
 void Picture::addAxes()
@@ -224,6 +254,12 @@ void Picture::addAxes()
 void Picture::addBands()
 {
     constexpr double leastVisible = 2;
+    std::vector<double> uppers;  // of bands over y, to keep their names apart
+    for (const FigureBand& band : figure_.bands) {
+        if (!band.ofX) {
+            uppers.push_back(downOf(band.range.maximum));
+        }
+    }
     for (const FigureBand& band : figure_.bands) {
         const auto [low, high] = band.range;
         const double left = band.ofX ? acrossOf(std::max(low, x_.minimum)) : marginLeft;
@@ -234,24 +270,44 @@ void Picture::addBands()
         if (right < left) {
             continue;
         }
-        pugi::xml_node area = svg_.append_child("rect");
-        area.append_attribute("x") = place(left).c_str();
-        area.append_attribute("y") = place(upper).c_str();
-        area.append_attribute("width") = place(std::max(right - left, leastVisible)).c_str();
-        area.append_attribute("height") = place(std::max(lower - upper, leastVisible)).c_str();
-        area.append_attribute("fill") = "#000000";
-        area.append_attribute("fill-opacity") = "0.10";
-        const std::string name = drawnText(band.name, longestWords);
+        addShade(left, upper, std::max(right - left, leastVisible),
+                 std::max(lower - upper, leastVisible));
         if (band.ofX) {
-            // Where the curves seldom are; beside the band where it is narrow.
-            const double width = letterWidth_ratio * fontSize * static_cast<double>(name.size());
-            const bool fits = right - left > width;
-            addText(svg_, fits ? left + 4 : std::min(right + 4, pictureWidth - marginRight - width),
-                    top_ + fontSize, name);
-        } else {
-            addText(svg_, pictureWidth - marginRight - 4, upper - 4, name, "end");
+            continue;
+        }
+        // Above it, or below where another band is near above; on the side with fewer curves.
+        const bool isCrowded = std::any_of(uppers.begin(), uppers.end(), [&](double other) {
+            return other < upper && upper - other < 4 * fontSize;
+        });
+        const double baseline = isCrowded ? lower + fontSize : upper - 4;
+        const std::string name = drawnText(band.name, longestWords);
+        const double width =
+            letterWidth_ratio * fontSize * static_cast<double>(characterCount(name));
+        const double atLeft = marginLeft + 4;
+        const double atRight = pictureWidth - marginRight - 4 - width;
+        const bool isLeft =
+            pointsWithin(atLeft, width, baseline) < pointsWithin(atRight, width, baseline);
+        addText(svg_, isLeft ? atLeft : atRight + width, baseline, name, isLeft ? "start" : "end");
+    }
+}
+
+std::size_t Picture::pointsWithin(double left, double width, double baseline) const
+{
+    std::size_t count = 0;
+    for (const FigureCurve& curve : figure_.curves) {
+        for (std::size_t i = 1; i < curve.x.size() && i < curve.y.size(); ++i) {
+            // A few points of each piece, so that a long straight one is seen too.
+            for (const double share : {0.25, 0.5, 0.75, 1.0}) {
+                const double across = acrossOf(std::lerp(curve.x[i - 1], curve.x[i], share));
+                const double down = downOf(std::lerp(curve.y[i - 1], curve.y[i], share));
+                count += across >= left && across <= left + width && down <= baseline + 4 &&
+                                 down >= baseline - fontSize
+                             ? 1
+                             : 0;
+            }
         }
     }
+    return count;
 }
 
 // The curve as path data. Where there are many points in one place across, the lowest and the

@@ -76,6 +76,8 @@ std::string whatNextText(const Case& input, const CheckStudy& study,
     if (!next.empty()) {
         page.blank();
         writeNextMeasurements(page, next);
+    } else if (study.motor.health.safe.answer == EnergiseAnswer::no) {
+        page.paragraph("Nothing that needs the supply on is asked for before that is cured.");
     } else if (undecided > otherwise.size()) {
         page.paragraph(
             "No single measurement would settle one of them: give more of them, or "

@@ -8,6 +8,7 @@
 #include <cstdlib>
 
 #include "case/reader.h"
+#include "case/vocabulary.h"
 #include "report/case_drawing.h"
 #include "report/html_page.h"
 #include "report/html_prose.h"
@@ -25,13 +26,15 @@ namespace splitstart
 namespace
 {
 
-void addFigureWithCaption(pugi::xml_node section, const Figure& figure)
+// What there is to see is said below the first of several figures.
+void addFigureWithCaption(pugi::xml_node section, const Figure& figure, bool withWords = true)
 {
     pugi::xml_node box = section.append_child("figure");
     addFigure(box, figure);
-    addElement(
-        box, "figcaption",
-        figure.words.empty() ? figure.title : fmt::format("{}. {}", figure.title, figure.words));
+    addElement(box, "figcaption",
+               figure.words.empty() || !withWords
+                   ? figure.title
+                   : fmt::format("{}. {}", figure.title, figure.words));
 }
 
 void addDrawing(pugi::xml_node section, const std::string& svg)
@@ -55,11 +58,12 @@ void addCautions(HtmlPage& page)
 void addMaking(HtmlPage& page, const Case& input, const PageMaking& making)
 {
     pugi::xml_node section = page.addSection("making", "How this page was made");
+    addElement(
+        section, "p",
+        fmt::format("From {} on {} by {}{}.", fmt::join(input.filesRead, " and "), making.time,
+                    making.versions, making.options.empty() ? "" : ", with " + making.options));
     addElement(section, "p",
-               fmt::format("From the case file {} on {} by {}.", input.file, making.time,
-                           making.versions));
-    addElement(section, "p",
-               "Each number says whether it was measured, stands on a nameplate or label, was "
+               "Where each number comes from stands above: measured, from a nameplate or label, "
                "given, estimated or assumed. What is estimated or assumed may be wrong by what "
                "stands beside it, and now and then by more. The computation does not see the "
                "machine: whoever stands before it decides.");
@@ -74,19 +78,15 @@ void addSubject(pugi::xml_node box, const Circuit& circuit, const MotorStudy& mo
     }
 }
 
-const char* verdictClass(Fitness fitness)
-{
-    return fitness == Fitness::fit          ? "verdict is-pass"
-           : fitness == Fitness::notDecided ? "verdict is-undecided"
-                                            : "verdict is-fail";
-}
-
 // The verdict for somebody who does not know the trade.
-const char* plainAnswer(Fitness fitness)
+std::string plainAnswer(Fitness fitness, EnergiseAnswer safe)
 {
     switch (fitness) {
         case Fitness::fit:
-            return "These parts suit this compressor.";
+            return safe == EnergiseAnswer::yes
+                       ? "These parts, wired right, suit this compressor."
+                       : "These parts, wired right, suit this compressor. Whether it is safe to "
+                         "energise is not known yet.";
         case Fitness::notFit:
             return "These parts do not suit this compressor: do not run it with them.";
         case Fitness::notDecided:
@@ -97,15 +97,50 @@ const char* plainAnswer(Fitness fitness)
     return "Do not put this compressor on the line.";
 }
 
+// Whether somebody found it wired otherwise than it should be.
+bool isWiredWrong(const WiringStudy& wiring)
+{
+    return wiring.found && !wiring.found->isRight();
+}
+
+void addVerdict(HtmlPage& page, const CheckStudy& study, const WiringStudy& wiring)
+{
+    const Fitness fitness = fitnessOf(study.motor, study.findings);
+    const SafeToEnergise& safe = study.motor.health.safe;
+    const bool wrong = isWiredWrong(wiring);
+    const char* const look =
+        wrong || fitness == Fitness::notFit || fitness == Fitness::doNotEnergise ? "verdict is-fail"
+        : fitness == Fitness::fit && safe.answer == EnergiseAnswer::yes          ? "verdict is-pass"
+                                                                        : "verdict is-undecided";
+    pugi::xml_node box = addElement(page.top(), "div", {}, look);
+    HtmlProse prose(box);
+    if (wrong) {
+        addElement(box, "p",
+                   "As it is wired now it must not be powered: the wires found are not right.");
+        prose.paragraph(
+            "[FAIL] The wires found are not right; under Wiring stands what is wrong and "
+            "what puts it right. What follows is of the circuit as it should be.");
+    }
+    addElement(box, "p", plainAnswer(fitness, safe.answer));
+    writeVerdict(prose, study);
+    writeLiveWhenOff(prose, study);
+    if (safe.answer == EnergiseAnswer::notKnown) {
+        prose.paragraph("[?] Safe to energise: not known. " + safe.why);
+    }
+    addSubject(box, study.circuit, study.motor);
+}
+
 void addPins(HtmlPage& page, const MotorStudy& motor,
              const std::map<std::string, std::string>& pins)
 {
     pugi::xml_node section = page.addSection("pins", "Pins, windings and insulation");
-    pugi::xml_node picture = section.append_child("figure");
-    addPinsPicture(picture, pins, motor.identification);
-    addElement(picture, "figcaption",
-               "Which pin is which by its name, not a map of where the pins sit. Ohms as read, the "
-               "meter's leads taken off.");
+    if (!motor.identification || motor.identification->pattern == ReadingPattern::complete) {
+        pugi::xml_node picture = section.append_child("figure");
+        addPinsPicture(picture, pins, motor.identification);
+        addElement(picture, "figcaption",
+                   "Which pin is which by its name, not a map of where the pins sit. Ohms as read, "
+                   "the meter's leads taken off.");
+    }
     HtmlProse prose(section);
     if (motor.identification) {
         writePins(prose, *motor.identification);
@@ -183,11 +218,12 @@ void addStarts(HtmlPage& page, const std::vector<TracedStart>& starts)
         addElement(section, "h3",
                    fmt::format("{}: {}", i == 0 ? "At rated volts" : "Where it is worst",
                                cornerText(start.corner)));
-        for (const Figure& figure : startFigures(start)) {
-            addFigureWithCaption(section, figure);
-        }
-        for (const Figure& figure : openingFigures(start)) {
-            addFigureWithCaption(section, figure);
+        bool isFirst = true;
+        for (const std::vector<Figure>& figures : {startFigures(start), openingFigures(start)}) {
+            for (const Figure& figure : figures) {
+                addFigureWithCaption(section, figure, isFirst);
+                isFirst = false;
+            }
         }
         pugi::xml_node chart = addElement(section, "div", {}, "chart screen-only");
         chart.append_attribute("data-trace") = static_cast<unsigned>(i);
@@ -222,7 +258,7 @@ void addCorners(HtmlPage& page, const CheckStudy& study)
     }
     addTable(section, "Best estimate of the motor",
              {"line volts", "windings", "end of the parts' tolerances", "up to speed after",
-              "start circuit leaves", "amps of pin C"},
+              "start circuit leaves", "amps of pin C in running"},
              rows);
     if (!study.machines.empty()) {
         addElement(section, "p",
@@ -232,16 +268,17 @@ void addCorners(HtmlPage& page, const CheckStudy& study)
     }
 }
 
-void addWiring(HtmlPage& page, const Case& input, const ReportData& data)
+void addWiring(HtmlPage& page, const Case& input, const WiringStudy& wiring,
+               const FoundStartAnswer& found)
 {
     pugi::xml_node section = page.addSection("wiring", "Wiring, step by step");
-    addDrawing(section, caseDrawing(input, data.wiring, false));
-    if (data.wiring.found && !data.wiring.found->isRight()) {
+    addDrawing(section, caseDrawing(input, wiring, false));
+    if (wiring.found && !wiring.found->isRight()) {
         addElement(section, "h3", "As it was found");
-        addDrawing(section, caseDrawing(input, data.wiring, true));
+        addDrawing(section, caseDrawing(input, wiring, true));
     }
     HtmlProse prose(section);
-    writeWiring(prose, input, data.wiring, data.found);
+    writeWiring(prose, input, wiring, found);
 }
 
 using Rows = std::vector<std::vector<std::string>>;
@@ -252,8 +289,8 @@ std::string accuracyText(double accuracy_ratio)
                               : std::string();
 }
 
-// What the case file says, number by number.
-Rows givenRows(const Case& input, const MotorStudy& motor)
+// What the case file says, number by number. `source`: of the supply, where it was estimated.
+Rows givenRows(const Case& input, const std::optional<SourceImpedance>& estimated)
 {
     Rows rows;
     const auto add = [&rows](const std::string& what, const std::string& value, const char* origin,
@@ -264,18 +301,22 @@ Rows givenRows(const Case& input, const MotorStudy& motor)
     add("supply",
         fmt::format("{}, {}", withUnit(supply.voltage_V, "V"), withUnit(supply.frequency_Hz, "Hz")),
         input.supplyGiven ? "given" : "nameplate");
+    const SourceImpedance source =
+        estimated.value_or(SourceImpedance{supply.source_ohm, supply.source_H});
     add("supply's impedance",
-        fmt::format("{} and {}", withUnit(motor.source.resistance_ohm, "ohm"),
-                    withUnit(1e3 * motor.source.inductance_H, "mH")),
+        fmt::format("{} and {}", withUnit(source.resistance_ohm, "ohm"),
+                    withUnit(1e3 * source.inductance_H, "mH")),
         supply.sourceImpedanceGiven ? "given"
-        : motor.posterior           ? "estimated"
+        : estimated                 ? "estimated"
                                     : "assumed");
     if (const std::optional<Readings>& readings = input.compressor.readings) {
         for (const WindingReading& each : readings->readings) {
             add(fmt::format("ohms {} to {}", each.pinA, each.pinB),
                 std::isinf(each.resistance_ohm) ? std::string("open")
                                                 : withUnit(each.resistance_ohm, "ohm", 4),
-                "measured", accuracyText(readings->accuracy_ratio));
+                "measured",
+                accuracyText(readings->accuracy_ratio) +
+                    (readings->accuracyGiven ? "" : " (assumed)"));
         }
         add("meter leads", withUnit(readings->lead_ohm, "ohm"),
             readings->leadGiven ? "given" : "assumed");
@@ -297,7 +338,8 @@ Rows givenRows(const Case& input, const MotorStudy& motor)
     const auto addPlate = [&](const char* what, const std::optional<double>& value,
                               const char* unit) {
         if (value) {
-            add(what, withUnit(*value, unit), "nameplate", accuracyText(plate.accuracy_ratio));
+            add(what, withUnit(*value, unit), "nameplate",
+                accuracyText(plate.accuracy_ratio) + " (assumed unless the case says so)");
         }
     };
     addPlate("locked-rotor amps", plate.lockedRotor_A, "A");
@@ -305,8 +347,30 @@ Rows givenRows(const Case& input, const MotorStudy& motor)
     addPlate("rated-load watts", plate.ratedLoad_W, "W");
     addPlate("rated output", plate.output_W, "W");
     for (const Measurement& each : input.compressor.measurements) {
-        add(std::string(measuredQuantityName(each.quantity)), shortNumber(each.value, 4),
+        const auto quantities = measuredQuantities();
+        const auto spec =
+            std::find_if(quantities.begin(), quantities.end(),
+                         [&each](const auto& row) { return row.quantity == each.quantity; });
+        std::string words(measuredQuantityName(each.quantity));
+        std::replace(words.begin(), words.end(), '-', ' ');
+        add(words,
+            fmt::format("{} {}", shortNumber(each.value, 4),
+                        spec == quantities.end() ? std::string_view() : spec->unit.word),
             "measured", accuracyText(each.accuracy_ratio));
+    }
+    const CompressorLoad& load = input.compressor.load;
+    add("load",
+        load.kind == LoadKind::none     ? "none"
+        : load.kind == LoadKind::steady ? "steady torque"
+                                        : "reciprocating pump",
+        load.kindGiven ? "given" : "assumed");
+    if (load.kind == LoadKind::reciprocating) {
+        add("pressures at the start",
+            load.pressures == Pressures::equalised ? "equalised" : "not equalised",
+            load.pressuresGiven ? "given" : "assumed");
+    }
+    if (load.torque_Nm) {
+        add("mean torque at rated load", withUnit(*load.torque_Nm, "N m"), "given");
     }
     return rows;
 }
@@ -316,7 +380,8 @@ void addProvenance(HtmlPage& page, const Case& input, const CheckStudy& study)
     const MotorStudy& motor = study.motor;
     pugi::xml_node section = page.addSection("numbers", "Where each number comes from");
     addTable(section, "What was given", {"what", "value", "from", "how sure"},
-             givenRows(input, motor));
+             givenRows(input, motor.posterior ? std::optional(motor.source) : std::nullopt));
+    addElement(section, "p", "Ratings are those of the labels, as the parts list has them.");
     Rows rows;
     for (const MotorParameter& parameter : motor.motor.parameters) {
         rows.push_back({parameter.name, withUnit(parameter.value.value, parameter.unit),
@@ -330,8 +395,8 @@ void addProvenance(HtmlPage& page, const Case& input, const CheckStudy& study)
             rows.push_back({residual.name, withUnit(residual.wanted, residual.unit),
                             withUnit(residual.reproduced, residual.unit)});
         }
-        addTable(section, "How this motor reproduces what was read",
-                 {"what", "was read", "this motor gives"}, rows);
+        addTable(section, "How this motor reproduces what was read and what the plate says",
+                 {"what", "read, or on the plate", "this motor gives"}, rows);
     }
     HtmlProse prose(section);
     for (const std::string& contradiction : motor.contradictions) {
@@ -353,18 +418,19 @@ std::string reportPage(const Case& input, const ReportData& data, const PageMaki
 {
     const CheckStudy& study = data.study;
     HtmlPage page(input.name, input.invented);
-    pugi::xml_node box =
-        addElement(page.top(), "div", {}, verdictClass(fitnessOf(study.motor, study.findings)));
-    HtmlProse verdict(box);
-    addElement(box, "p", plainAnswer(fitnessOf(study.motor, study.findings)));
-    writeVerdict(verdict, study);
-    writeLiveWhenOff(verdict, study);
-    addSubject(box, study.circuit, study.motor);
+    addVerdict(page, study, data.wiring);
     addCautions(page);
 
     const VerdictCounts counts = verdictCounts(study.motor, study.findings);
-    if (counts.fail + counts.undecided > 0 || !data.next.empty()) {
-        HtmlProse prose(page.addSection("findings", "What to do about it"));
+    if (counts.fail + counts.undecided > 0 || !data.next.empty() || isWiredWrong(data.wiring)) {
+        pugi::xml_node section = page.addSection("findings", "What to do about it");
+        HtmlProse prose(section);
+        if (isWiredWrong(data.wiring)) {
+            prose.heading("The wires");
+            addWords(section.append_child("p"), "Put the wires right first: ");
+            addElement(section.last_child(), "a", "Wiring, step by step").append_attribute("href") =
+                "#wiring";
+        }
         writeFindings(prose, study, Verdict::fail);
         writeFindings(prose, study, Verdict::undecided);
         if (!data.next.empty()) {
@@ -376,7 +442,7 @@ std::string reportPage(const Case& input, const ReportData& data, const PageMaki
     addStarts(page, data.starts);
     addSpeed(page, input, study);
     addCorners(page, study);
-    addWiring(page, input, data);
+    addWiring(page, input, data.wiring, data.found);
     addProvenance(page, input, study);
     addMaking(page, input, making);
     pugi::xml_node netlist = page.addSection("netlist", "The netlist");
@@ -387,22 +453,28 @@ std::string reportPage(const Case& input, const ReportData& data, const PageMaki
     return page.document();
 }
 
-std::string condemnedPage(const Case& input, const MotorStudy& study, const PageMaking& making)
+std::string condemnedPage(const Case& input, const MotorStudy& study,
+                          const std::optional<WiringStudy>& wiring, const PageMaking& making)
 {
     HtmlPage page(input.name, input.invented);
+    const bool condemned = study.health.safe.answer == EnergiseAnswer::no;
     pugi::xml_node box =
-        addElement(page.top(), "div", {},
-                   study.health.safe.answer == EnergiseAnswer::no ? "verdict is-fail"
-                                                                  : "verdict is-undecided");
+        addElement(page.top(), "div", {}, condemned ? "verdict is-fail" : "verdict is-undecided");
     addElement(box, "p",
-               study.health.safe.answer == EnergiseAnswer::no
-                   ? "DO NOT ENERGISE. " + study.health.safe.why
-                   : "NOT DECIDED: with these readings no start can be computed. " +
-                         study.health.safe.why);
+               condemned ? "DO NOT ENERGISE. " + study.health.safe.why
+                         : "NOT DECIDED: with these readings no start can be computed. " +
+                               study.health.safe.why);
     addCautions(page);
     addPins(
         page, study,
         study.identification ? study.identification->pins : std::map<std::string, std::string>());
+    addTable(page.addSection("numbers", "What was given"), "What was given",
+             {"what", "value", "from", "how sure"}, givenRows(input, std::nullopt));
+    if (wiring) {
+        FoundStartAnswer none;
+        none.whyNot = "the readings of the windings tell no motor";
+        addWiring(page, input, *wiring, none);
+    }
     addMaking(page, input, making);
     return page.document();
 }

@@ -17,6 +17,8 @@ namespace splitstart
 struct PageMaking {
     std::string time;
     std::string versions;
+    std::string options =
+        {};  // those that could change a number: "200 machines at the most, seed 1"
 };
 
 // What a report is made of.
@@ -34,6 +36,8 @@ struct ReportData {
 std::string reportPage(const Case& input, const ReportData& data, const PageMaking& making);
 
 // The report of a compressor whose readings condemn the windings, so that no start was simulated.
-std::string condemnedPage(const Case& input, const MotorStudy& study, const PageMaking& making);
+// `wiring`: where the case names a circuit.
+std::string condemnedPage(const Case& input, const MotorStudy& study,
+                          const std::optional<WiringStudy>& wiring, const PageMaking& making);
 
 }  // namespace splitstart

@@ -80,20 +80,30 @@ std::vector<FigureBand> contactBands(const StartTrace& trace)
     return bands;
 }
 
+// A PTC has no contact; it has switched once it is hot.
+bool hasContact(const TracedStart& start)
+{
+    return start.trace.find("start_contact") != nullptr;
+}
+
 std::string openingWords(const TracedStart& start)
 {
     const StartMeasurement& m = start.measured;
     const std::string speed =
-        m.timeToSpeed_s ? fmt::format("It is up to speed after {:.2f} s", *m.timeToSpeed_s)
+        m.timeToSpeed_s ? fmt::format("It is up to speed after {:.3f} s", *m.timeToSpeed_s)
                         : std::string("It does not come up to speed");
-    return m.startContactOpened_s
-               ? fmt::format(
-                     "{}; the start contact opens at {:.3f} s, at {:.0f} % of synchronous "
-                     "speed.",
-                     speed, *m.startContactOpened_s, *m.speedAtOpening_ratio * 100)
-               : speed + (start.trace.find("start_contact") != nullptr
-                              ? "; the start contact never opens."
-                              : ".");
+    if (!m.startContactOpened_s) {
+        return speed + (hasContact(start)      ? "; the start contact never opens."
+                        : m.startContactMade_s ? "; the PTC does not switch."
+                                               : ".");
+    }
+    const double openings = m.startContactOpenings.value_or(1);
+    return fmt::format("{}; {} at {:.3f} s, at {:.0f} % of synchronous speed{}.", speed,
+                       hasContact(start) ? "the start contact opens" : "the PTC has switched",
+                       *m.startContactOpened_s, *m.speedAtOpening_ratio * 100,
+                       hasContact(start) && openings > 1
+                           ? fmt::format(", makes again and opens {:.0f} times in all", openings)
+                           : std::string());
 }
 
 }  // namespace
@@ -131,8 +141,10 @@ std::vector<Figure> startFigures(const TracedStart& start)
                  words};
     const StartMeasurement& m = start.measured;
     if (m.startContactOpened_s) {
-        speed.marks.push_back({fmt::format("opens at {:.3f} s", *m.startContactOpened_s),
-                               *m.startContactOpened_s, *m.speedAtOpening_ratio * 100});
+        speed.marks.push_back(
+            {fmt::format("{} at {:.3f} s", hasContact(start) ? "opens" : "PTC has switched",
+                         *m.startContactOpened_s),
+             *m.startContactOpened_s, *m.speedAtOpening_ratio * 100});
     }
     figures.push_back(speed);
     if (cycles.find("ptc_degc") != nullptr) {
@@ -182,9 +194,9 @@ std::vector<Figure> openingFigures(const TracedStart& start)
     const double from_s = std::max(0.0, middle_s - cyclesBefore * cycle_s);
     const Range shown{from_s, std::min(end_s, middle_s + cyclesAfter * cycle_s)};
     const FigureAxis time{"time from switch-on", "s", shown};
-    const char* const where = start.measured.startContactOpened_s
-                                  ? "around the opening of the start contact"
-                                  : "in the first cycles";
+    const char* const where = !start.measured.startContactOpened_s ? "in the first cycles"
+                              : hasContact(start) ? "around the opening of the start contact"
+                                                  : "around the switching of the PTC";
     const std::vector<FigureBand> bands = contactBands(start.trace);
     // Only what is shown, so that its axis fits it.
     StartTrace part;
@@ -263,8 +275,9 @@ std::vector<Figure> speedFigures(const Case& input, const Evidence& evidence)
         }
         torques.curves.push_back(load);
     }
-    torques.words = fmt::format("At standstill {} with the start circuit in.",
-                                withUnit(torques.curves.front().y.front(), "N m"));
+    torques.words =
+        fmt::format("At standstill {}{}.", withUnit(torques.curves.front().y.front(), "N m"),
+                    leaves ? " with the start circuit in" : "");
     figures.push_back(torques);
 
     const auto* const potential = chosenPart<PotentialRelay>(input, &CircuitChoice::startDevice);

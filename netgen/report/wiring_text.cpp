@@ -372,6 +372,10 @@ void WiringPage::write()
     writeProof();
     page_.blank();
     page_.heading("Then, the supply last");
+    if (study_.windings.health.safe.answer == EnergiseAnswer::no) {
+        page_.paragraph("! NOT BEFORE THIS IS CURED: " + study_.windings.health.safe.why, 2, 2,
+                        Shade::red);
+    }
     writeSteps(WiringStage::afterProof);
     for (const WiringStep& step : study_.plan.steps) {
         if (step.farEndLater) {

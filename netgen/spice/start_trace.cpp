@@ -109,6 +109,11 @@ StartTrace startTrace(const SimulationModel& model, const Waveforms& waveforms)
 StartTrace cycleTrace(const StartTrace& trace, double frequency_Hz)
 {
     StartTrace result = trace;
+    // Before there is a whole cycle there is no rms of one.
+    const auto whole = std::lower_bound(trace.time_s.begin(), trace.time_s.end(),
+                                        trace.time_s.front() + 1 / frequency_Hz) -
+                       trace.time_s.begin();
+    result.time_s.erase(result.time_s.begin(), result.time_s.begin() + whole);
     for (TraceSignal& signal : result.signals) {
         const Signal wave{trace.time_s, signal.values};
         if (signal.unit == "V" || signal.unit == "A") {
@@ -116,6 +121,7 @@ StartTrace cycleTrace(const StartTrace& trace, double frequency_Hz)
         } else if (signal.unit == "N m") {
             signal.values = windowMean(wave, 1 / frequency_Hz);
         }
+        signal.values.erase(signal.values.begin(), signal.values.begin() + whole);
     }
     return result;
 }

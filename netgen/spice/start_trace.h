@@ -32,7 +32,7 @@ struct StartTrace {
 StartTrace startTrace(const SimulationModel& model, const Waveforms& waveforms);
 
 // The same with volts and amps as rms over the line's cycle that ends there, as a meter that is
-// quick enough would show them; the torque as its mean.
+// quick enough would show them; the torque as its mean. Begins after the first cycle.
 StartTrace cycleTrace(const StartTrace& trace, double frequency_Hz);
 
 }  // namespace splitstart

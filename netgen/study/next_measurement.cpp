@@ -313,6 +313,10 @@ void addPartCandidates(std::vector<NextMeasurement>& result, const Case& input,
 std::vector<NextMeasurement> nextMeasurements(const Case& input, const CheckStudy& study,
                                               const DecisionRule& rule)
 {
+    // Nearly all of them need the supply on.
+    if (study.motor.health.safe.answer == EnergiseAnswer::no) {
+        return {};
+    }
     const std::vector<OpenFinding> open = openFindings(study);
     if (open.empty() && waitingForTheSupply(study) == 0) {
         return {};

@@ -43,42 +43,53 @@ TracedStart tracedStart(const Case& input, const Circuit& circuit, const MotorSt
             job.model.frequency_Hz};
 }
 
-std::optional<Corner> worstCorner(const CheckStudy& study)
+std::optional<Corner> worstCorner(const Case& input, const CheckStudy& study)
 {
+    const Case complete = withSource(input, study.motor);
     const Evidence& best = study.evidence.front();
-    // The run at whose corner a finding was worst: it begins with the corner's words, and of two
-    // corners of which one's words begin with the other's, the longer is meant.
-    const auto runOf = [&best](const Finding& finding) {
-        const StartRun* found = nullptr;
-        std::size_t longest = 0;
-        for (const std::vector<StartRun>* runs : {&best.starts, &best.restarts}) {
-            for (const StartRun& run : *runs) {
-                const std::string words = cornerText(run.corner);
-                if (finding.corner.starts_with(words) && words.size() > longest) {
-                    found = &run;
-                    longest = words.size();
-                }
-            }
+    // What is there without any start, and with each of them alone.
+    Evidence without = best;
+    without.starts.clear();
+    without.restarts.clear();
+    std::vector<std::pair<const StartRun*, Evidence>> alone;
+    for (const auto& [runs, place] : {std::pair(&best.starts, &Evidence::starts),
+                                      std::pair(&best.restarts, &Evidence::restarts)}) {
+        for (const StartRun& run : *runs) {
+            Evidence one = without;
+            (one.*place).push_back(run);
+            alone.emplace_back(&run, std::move(one));
         }
-        return found;
-    };
+    }
     constexpr double infinite = std::numeric_limits<double>::infinity();
     const StartRun* worst = nullptr;
     std::pair<int, double> least{3, infinite};
     for (const Finding& finding : study.findings) {
-        const StartRun* const run = finding.hasLimit ? runOf(finding) : nullptr;
-        if (run == nullptr) {
-            continue;
-        }
+        const auto read = [&](const Evidence& evidence) {
+            return finding.check->read({complete, study.circuit, evidence}).comparisons;
+        };
+        const std::vector<Comparison> standing = read(without);
+        const auto saidWithoutStart = [&standing](const Comparison& comparison) {
+            return std::any_of(standing.begin(), standing.end(), [&](const Comparison& each) {
+                return each.corner == comparison.corner;
+            });
+        };
         const int severity = finding.verdict == Verdict::fail        ? 0
                              : finding.verdict == Verdict::undecided ? 1
                                                                      : 2;
-        const double margin_ratio = !finding.hasValue    ? -infinite
-                                    : finding.limit == 0 ? infinite
-                                                         : finding.margin / std::abs(finding.limit);
-        if (std::pair(severity, margin_ratio) < least) {
-            least = {severity, margin_ratio};
-            worst = run;
+        for (const auto& [run, evidence] : alone) {
+            for (const Comparison& comparison : read(evidence)) {
+                if (saidWithoutStart(comparison)) {
+                    continue;
+                }
+                const double margin_ratio = comparison.beyond ? -infinite
+                                            : comparison.limit == 0
+                                                ? infinite
+                                                : comparison.margin() / std::abs(comparison.limit);
+                if (std::pair(severity, margin_ratio) < least) {
+                    least = {severity, margin_ratio};
+                    worst = run;
+                }
+            }
         }
     }
     return worst == nullptr ? std::nullopt : std::optional(worst->corner);

@@ -25,6 +25,6 @@ TracedStart tracedStart(const Case& input, const Circuit& circuit, const MotorSt
 
 // The corner that decides: of the starts, the one at which a check fails by most, or where none
 // fails, is undecided or passes by least. Empty where no check hangs on a start.
-std::optional<Corner> worstCorner(const CheckStudy& study);
+std::optional<Corner> worstCorner(const Case& input, const CheckStudy& study);
 
 }  // namespace splitstart

@@ -126,7 +126,7 @@ class Report(PageChecks, unittest.TestCase):
         try:
             plain.show(self.page)
             body = plain.driver.find_element(By.TAG_NAME, "body").text
-            for words in ("These parts suit this compressor.", "Lock out and tag", "Wires: tick each", "Save this netlist",
+            for words in ("These parts, wired right, suit this compressor.", "Lock out and tag", "Wires: tick each", "Save this netlist",
                           "The motor"):
                 self.assertIn(words, body)
             self.assertTrue(plain.driver.find_element(By.CSS_SELECTOR, "svg.figure").is_displayed())
@@ -137,7 +137,7 @@ class Report(PageChecks, unittest.TestCase):
     def test_prints_whole(self):
         self.browser.show(self.page)
         text = self.browser.pdf_text()
-        for words in ("These parts suit this compressor.", "Lock out and tag", "Volts through the start", ".endc",
+        for words in ("These parts, wired right, suit this compressor.", "Lock out and tag", "Volts through the start", ".endc",
                       "Wires: tick each"):
             self.assertIn(words, text)
         self.assertNotIn("Zoom in", text)

@@ -90,6 +90,40 @@ TEST(Report, CondemnsWithoutASimulation)
     EXPECT_EQ(outcome.out.find("The start, volt by volt"), std::string::npos);
 }
 
+TEST(Report, SaysFirstThatTheWiresFoundAreWrong)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    // The bottle cooler with line on line.
+    std::string text = fileText(example("shop-cooler.xml"));
+    text = std::regex_replace(
+        text, std::regex("</case>"),
+        "<as-found><wire from=\"supply.L1\" to=\"supply.L2\"/></as-found></case>");
+    const Outcome outcome = splitstartRun({"report", folder.write("short.xml", text)});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    const std::string top = outcome.out.substr(0, outcome.out.find("id=\"cautions\""));
+    EXPECT_NE(top.find("must not be powered"), std::string::npos) << top;
+    EXPECT_NE(top.find("verdict is-fail"), std::string::npos);
+    EXPECT_LT(top.find("must not be powered"), top.find("suit this compressor"));
+}
+
+TEST(Report, AsksForNothingUnderPowerWhereTheCompressorMustNotBeEnergised)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    std::string text = fileText(example("cheese-store.xml"));
+    text = std::regex_replace(text, std::regex("megohms=\"180\""), "megohms=\"0.01\"");
+    const std::string file = folder.write("grounded.xml", text);
+    const Outcome outcome = splitstartRun({"report", file, "--samples", "20"});
+    EXPECT_EQ(outcome.status, 1) << outcome.err;
+    EXPECT_NE(outcome.out.find("Do not put this compressor on the line"), std::string::npos);
+    EXPECT_EQ(outcome.out.find("What to measure next"), std::string::npos);
+    EXPECT_NE(outcome.out.find("NOT BEFORE THIS IS CURED"), std::string::npos);
+    const Outcome plotted = splitstartRun({"plot", file});
+    EXPECT_EQ(plotted.status, 0);
+    EXPECT_NE(plotted.err.find("DO NOT ENERGISE"), std::string::npos) << plotted.err;
+}
+
 TEST(Report, RefusesBadInputAndLeavesNoFile)
 {
     const ScratchFolder folder;
@@ -190,16 +224,23 @@ TEST(Plot, PicturesAreSvgAndNamedWhereUnknown)
 TEST(Plot, RefusesWhatDoesNotMakeSense)
 {
     const std::vector<std::vector<std::string>> wrong = {
-        {"--format", "png"},       {"--format", "svg"},
-        {"--over", "money"},       {"--seconds", "0.01"},
-        {"--seconds", "nan"},      {"--figure", "start-volts", "--format", "csv"},
+        {"--format", "png"},
+        {"--format", "svg"},
+        {"--over", "money"},
+        {"--seconds", "0.01"},
+        {"--seconds", "nan"},
+        {"--figure", "start-volts", "--format", "csv"},
         {"--line-percent", "300"},
+        {"--line-percent", "85", "--over", "speed"},
+        {"--windings", "hot", "--figure", "torque-over-speed"},
+        {"--rms", "--figure", "start-volts"},
+        {"--figure", "start-money"},
     };
     for (const std::vector<std::string>& options : wrong) {
         std::vector<std::string> arguments = {"plot", example("shop-cooler.xml")};
         arguments.insert(arguments.end(), options.begin(), options.end());
         const Outcome outcome = splitstartRun(arguments);
-        EXPECT_EQ(outcome.status, 2) << options[1];
+        EXPECT_EQ(outcome.status, 2) << options[0];
         EXPECT_NE(outcome.err.find(options[0]), std::string::npos) << outcome.err;
     }
 }

@@ -16,7 +16,7 @@
     const trace = traces[Number(place.dataset.trace)];
     const time = trace.time_s, end = time[time.length - 1];
     place.hidden = false;
-    element(place, "h4", "The same with zoom and read-out: " + trace.corner);
+    element(place, "h4", "Instant by instant, with zoom and read-out: " + trace.corner);
     element(place, "p", "Drag across a chart to zoom, or use the buttons. The slider moves the instant that is read out; the arrow keys move it step by step.");
     const controls = element(place, "div", "", { "class": "controls" });
     const graphs = [];

@@ -229,6 +229,7 @@ TEST(Figure, ShowsMarkupInNamesAsText)
     pugi::xml_document document;
     ASSERT_TRUE(document.load_string(figureSvg(figure).c_str()));
     EXPECT_FALSE(document.select_node("//script"));
+    // Of curve, band and mark.
     EXPECT_EQ(document.select_nodes("//text[contains(., '<script>x</script>')]").size(), 3U);
 }
 

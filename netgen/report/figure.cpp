@@ -386,11 +386,27 @@ void Picture::addMarks()
         dot.append_attribute("r") = pickRadius;
         dot.append_attribute("fill") = ink;
         dot.append_attribute("stroke") = "#ffffff";
-        const bool isRight = across > 0.6 * pictureWidth;
-        const bool isLow = down > top_ + 2 * fontSize;
-        addText(svg_, isRight ? across - gap : across + gap,
-                isLow ? down - gap : down + fontSize + gap, drawnText(mark.name, longestWords),
-                isRight ? "end" : "start");
+        const std::string name = drawnText(mark.name, longestWords);
+        const double width =
+            letterWidth_ratio * fontSize * static_cast<double>(characterCount(name));
+        // Of the four corners around it, inside the picture, the one with the fewest curves.
+        std::size_t fewest = std::numeric_limits<std::size_t>::max();
+        double bestLeft = 0;
+        double bestBaseline = 0;
+        for (const double left : {across + gap, across - gap - width}) {
+            for (const double baseline : {down - gap, down + fontSize + gap}) {
+                const bool fits = left >= marginLeft && left + width <= pictureWidth &&
+                                  baseline - fontSize >= top_ && baseline <= top_ + plotHeight;
+                const std::size_t points = pointsWithin(left, width, baseline) +
+                                           (fits ? 0 : figure_.curves.size() * 10000);
+                if (points < fewest) {
+                    fewest = points;
+                    bestLeft = left;
+                    bestBaseline = baseline;
+                }
+            }
+        }
+        addText(svg_, bestLeft, bestBaseline, name);
     }
 }
 

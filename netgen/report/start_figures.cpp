@@ -111,7 +111,7 @@ std::string openingWords(const TracedStart& start)
 std::vector<Figure> startFigures(const TracedStart& start)
 {
     const StartTrace cycles = cycleTrace(start.trace, start.frequency_Hz);
-    const std::vector<FigureBand> bands = contactBands(cycles);
+    const std::vector<FigureBand> bands = contactBands(start.trace);
     const FigureAxis time{"time from switch-on", "s", Range{0, cycles.time_s.back()}};
     const std::string words = openingWords(start);
     std::vector<Figure> figures;
@@ -135,7 +135,7 @@ std::vector<Figure> startFigures(const TracedStart& start)
                  "Speed through the start",
                  time,
                  {"speed", "% of synchronous"},
-                 curvesOf(cycles, {"speed_percent"}),
+                 curvesOf(start.trace, {"speed_percent"}),
                  bands,
                  {},
                  words};

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "circuit/simulation_model.h"
+#include "spice/control_section.h"
 
 namespace splitstart
 {
@@ -28,8 +29,10 @@ struct Analysis {
 struct DeckText {
     std::string title;                  // first line, after "* "; any text, made harmless here
     std::vector<std::string> comments;  // lines below it; any text, made harmless here
-    bool controlSection = false;        // add the .control section for stock ngspice
-    bool readOften = false;  // for no person: plain numbers, no unused blocks, read faster
+    // Add the .control section for stock ngspice, and what its prompt's commands need to know.
+    bool controlSection = false;
+    PartRatings ratings = {};  // for these commands
+    bool readOften = false;    // for no person: plain numbers, no unused blocks, read faster
 };
 
 // The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter

@@ -15,7 +15,7 @@ case $name in
   '') refuse 'which deck or case? ss_case help' ;;
   -* | *[!A-Za-z0-9._/-]*) refuse 'a file name may hold letters, digits, dot, underscore, hyphen and slash, and not begin with a hyphen' ;;
 esac
-[ -f "$name" ] && [ -r "$name" ] || refuse "there is no file $name that can be read"
+if ! [ -f "$name" ] || ! [ -r "$name" ]; then refuse "there is no file $name that can be read"; fi
 case $name in
   *.xml)
     command -v "$program" > /dev/null || refuse 'the program splitstart is not in the path: setcs ss_splitstart = /path/to/splitstart'

@@ -71,7 +71,7 @@ TEST(Schematic, PhaseShiftIsThatOfTwoShortCircuitedTransformers)
         const std::complex<double> core = 1i * magnetizing;
         return ohms + 1i * leakage + rotor * core / (rotor + core);
     };
-    const std::complex<double> main_A = 110 / transformer(2.02, 2.79, 66.8, 4.12, 2.12);
+    const std::complex<double> main_A = 110. / transformer(2.02, 2.79, 66.8, 4.12, 2.12);
     const std::complex<double> auxiliary = transformer(7.14, 3.22, 92.9, 5.74, 2.95);
     for (const std::vector<double>& row : rows) {
         const double farads = row.at(0) * 1e-6;

@@ -224,7 +224,6 @@ std::string promptNumbers(const SimulationModel& model, const Analysis& analysis
     add("hertz", spiceNumber(model.frequency_Hz));
     add("synchronous_rad_s", spiceNumber(model.synchronousSpeed_rad_s));
     add("end_s", spiceNumber(analysis.end_s));
-    add("step_s", spiceNumber(analysis.largestStep_s));
     // Set values are the parameters of the circuit itself, whatever becomes of them.
     const auto addParameter = [&](std::string_view name, const SubcircuitInstance* part,
                                   std::string_view parameter) {

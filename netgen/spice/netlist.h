@@ -31,8 +31,7 @@ struct DeckText {
     std::vector<std::string> comments;  // lines below it; any text, made harmless here
     // Add the .control section for stock ngspice, and what its prompt's commands need to know.
     bool controlSection = false;
-    PartRatings ratings = {};  // for these commands
-    bool readOften = false;    // for no person: plain numbers, no unused blocks, read faster
+    bool readOften = false;  // for no person: plain numbers, no unused blocks, read faster
 };
 
 // The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter

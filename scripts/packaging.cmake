@@ -18,6 +18,8 @@ install(FILES ${splitstart_manual}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 install(FILES ${splitstart_completion} DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
         RENAME splitstart)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/models DESTINATION ${CMAKE_INSTALL_DATADIR}/splitstart)
+install(DIRECTORY ${PROJECT_SOURCE_DIR}/scripts/ngspice DESTINATION ${CMAKE_INSTALL_DATADIR}/splitstart
+        USE_SOURCE_PERMISSIONS)
 install(PROGRAMS ${PROJECT_SOURCE_DIR}/scripts/sweep-over-hosts ${PROJECT_SOURCE_DIR}/scripts/sweep-slurm
         DESTINATION ${CMAKE_INSTALL_DATADIR}/splitstart/scripts)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/examples DESTINATION ${CMAKE_INSTALL_DOCDIR})

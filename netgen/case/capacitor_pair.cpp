@@ -10,12 +10,6 @@ namespace splitstart
 namespace
 {
 
-// Highest volts at the end of a start, of one whose label may give its rated volts alone.
-double cutOffOf(const StartCapacitor& capacitor)
-{
-    return capacitor.cutOff_V.value_or(capacitor.rated_V);
-}
-
 // Highest squared volts that its resistor stands: of two, the pair's is the lower one.
 std::optional<double> bleedLimit_V2(const StartCapacitor& capacitor)
 {
@@ -104,7 +98,7 @@ StartCapacitor pairedCapacitor(const StartCapacitor& first, const StartCapacitor
     const double first_F = first.capacitance_F.middle();
     const double second_F = second.capacitance_F.middle();
     const bool cutOffGiven = first.cutOff_V || second.cutOff_V;
-    const double cutOff_V = std::min(cutOffOf(first), cutOffOf(second));
+    const double cutOff_V = std::min(first.highest_V(), second.highest_V());
     if (pair.connection == PairConnection::parallel) {
         result.capacitance_F = {first.capacitance_F.minimum + second.capacitance_F.minimum,
                                 first.capacitance_F.maximum + second.capacitance_F.maximum};

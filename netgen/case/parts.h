@@ -120,6 +120,8 @@ struct StartCapacitor {
     std::optional<double> cutOff_V;     // highest rms volts at the end of a start, where given
     // Empty: one capacitor. Otherwise all of the above is what the two are together.
     std::optional<CapacitorPair> pair = {};
+    // Highest rms volts that it stands during a start.
+    [[nodiscard]] double highest_V() const { return cutOff_V.value_or(rated_V); }
     bool operator==(const StartCapacitor&) const = default;
 };
 

@@ -158,10 +158,8 @@ std::span<const Check> capacitorChecks()
          "fit a start capacitor of the same microfarads and a higher voltage rating",
          hasStartCapacitor,
          [](const CheckContext& context) {
-             return overStarts(
-                 context, &StartMeasurement::startCapacitorWorst_V,
-                 startCapacitor(context)->cutOff_V.value_or(startCapacitor(context)->rated_V),
-                 Bound::atMost);
+             return overStarts(context, &StartMeasurement::startCapacitorWorst_V,
+                               startCapacitor(context)->highest_V(), Bound::atMost);
          }},
         {"start-capacitor-left-in", "start-capacitor",
          "Does the start circuit leave once the motor is up to speed?",

@@ -2,7 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <array>
+#include <functional>
+#include <map>
+#include <string_view>
+#include <utility>
+#include <vector>
+
 #include "spice/measurement.h"
+#include "spice/measurement_names.h"
 #include "spice/netlist.h"
 
 namespace splitstart
@@ -10,6 +18,26 @@ namespace splitstart
 
 namespace
 {
+
+// What the commands of scripts/ngspice look for: vectors as expressions of the circuit's own, and
+// the parameters that hold a contact. models/README.md lists them.
+constexpr std::array<std::string_view, 17> promptSignals = {"line_v",
+                                                            "line_a",
+                                                            "main_a",
+                                                            "auxiliary_a",
+                                                            "common_a",
+                                                            "run_winding_v",
+                                                            "start_winding_v",
+                                                            "start_contact",
+                                                            "contact_a",
+                                                            "contact_override",
+                                                            "coil_v",
+                                                            "coil_a",
+                                                            "ptc_v",
+                                                            "start_capacitor_v",
+                                                            "run_capacitor_v",
+                                                            "protector_closed",
+                                                            "protector_override"};
 
 // "v(a)-v(b)", ground left out.
 std::string difference(const std::string& plus, const std::string& minus)
@@ -38,6 +66,7 @@ public:
 private:
     void let(const char* name, const std::string& expression)
     {
+        signals_.emplace_back(name, expression);
         text_ += fmt::format("let {} = {}\n", name, expression);
     }
     void measure(const char* quantity, const std::string& what)
@@ -60,6 +89,7 @@ private:
     }
     void writeStartDevice();
     void writeCapacitors();
+    [[nodiscard]] std::string forThePrompt() const;
 
     const SimulationModel& model_;
     std::string end_;
@@ -68,6 +98,7 @@ private:
     std::string runningTo_;
     std::string running_;
     std::string text_;
+    std::vector<std::pair<std::string, std::string>> signals_;  // names and what they stand for
 };
 
 void ControlWriter::writeStartDevice()
@@ -116,7 +147,6 @@ std::string ControlWriter::write()
     const SubcircuitInstance& motor = model_.instance("compressor");
     const SubcircuitInstance& supply = model_.instance("supply");
     const std::string& c = motor.nodeOfPort.at("c");
-    text_ = ".control\nset noaskquit\nrun\n";
     let("line_a", fmt::format("i(v.x{}.vline)", supply.name));
     let("main_a", "i(v.xcompressor.vmain)");
     let("auxiliary_a", "i(v.xcompressor.vaux)");
@@ -124,8 +154,8 @@ std::string ControlWriter::write()
     let("speed_ratio", fmt::format("v(speed)/{}", spiceNumber(model_.synchronousSpeed_rad_s)));
     let("run_winding_v", difference(motor.nodeOfPort.at("r"), c));
     let("start_winding_v", difference(motor.nodeOfPort.at("s"), c));
-    let("drawn_w", fmt::format("-({})*line_a",
-                               difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2"))));
+    let("line_v", difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2")));
+    let("drawn_w", "-line_v*line_a");
     text_ += "echo\necho quantities of this start, SI units\n";
     meanRunning("speed_at_end_ratio", "speed_ratio");
     measure("time_to_speed_s",
@@ -143,7 +173,35 @@ std::string ControlWriter::write()
     measure("compressor_running_a", "rms common_a " + running_);
     measure("main_running_a", "rms main_a " + running_);
     meanRunning("line_running_w", "drawn_w");
-    return text_ + "quit 0\n.endc\n";
+    return ".control\n" + forThePrompt() + "set noaskquit\nrun\n" + text_ + "quit 0\nend\n.endc\n";
+}
+
+// Says by what names the commands of scripts/ngspice find their way, and runs nothing.
+std::string ControlWriter::forThePrompt() const
+{
+    std::map<std::string, std::string, std::less<>> found(signals_.begin(), signals_.end());
+    if (model_.startDevice) {
+        const std::string& device = model_.startDevice->instance;
+        found["contact_a"] = fmt::format("i(v.{})", model_.startDevice->ammeter);
+        if (model_.instance(device).subcircuit != "ptc") {
+            found["contact_override"] = device + "_contact_override";
+        }
+    }
+    if (const SubcircuitInstance* relay = model_.find("current_relay")) {
+        found["coil_a"] = fmt::format("i(v.x{}.vcoil)", relay->name);
+    }
+    if (const SubcircuitInstance* protector = model_.find("overload_protector")) {
+        found["protector_closed"] = fmt::format("v({})", protector->nodeOfPort.at("closed"));
+        found["protector_override"] = protector->name + "_contact_override";
+    }
+    // Every name each time, so that none is left of the deck that was read before.
+    std::string text = "if $?ss_prompt\n";
+    for (const std::string_view name : promptSignals) {
+        const auto signal = found.find(name);
+        text += signal != found.end() ? fmt::format("set ss_{} = \"{}\"\n", name, signal->second)
+                                      : fmt::format("unset ss_{}\n", name);
+    }
+    return text + "else\n";
 }
 
 // The quantities of a held shaft, rms, under the names of HeldShaftMeasurement's fields.
@@ -197,6 +255,50 @@ std::string controlSection(const SimulationModel& model, const Analysis& analysi
         return heldShaftSection(model);
     }
     return ControlWriter(model, analysis).write();
+}
+
+std::string promptNumbers(const SimulationModel& model, const Analysis& analysis,
+                          const PartRatings& ratings)
+{
+    std::string text =
+        "*\n* for the commands at ngspice's prompt (scripts/ngspice): the run, the parts' set "
+        "values "
+        "and\n* their ratings, rms; 0: there is none, or nobody has told\n";
+    const auto add = [&text](std::string_view name, const std::string& expression) {
+        text += fmt::format(".csparam ss_{}={{{}}}\n", name, expression);
+    };
+    add("hertz", spiceNumber(model.frequency_Hz));
+    add("synchronous_rad_s", spiceNumber(model.synchronousSpeed_rad_s));
+    add("end_s", spiceNumber(analysis.end_s));
+    // Set values are the parameters of the circuit itself, whatever becomes of them.
+    const auto addParameter = [&](std::string_view name, const SubcircuitInstance* part,
+                                  std::string_view parameter) {
+        add(name, part != nullptr ? fmt::format("{}_{}", part->name, parameter) : "0");
+    };
+    const SubcircuitInstance* const capacitor = instanceNamed(model, "start_capacitor");
+    addParameter("start_capacitor_farads", capacitor, "farads");
+    addParameter("start_capacitor_series_ohms", capacitor, "series_ohms");
+    const SubcircuitInstance* const potential = model.find("potential_relay");
+    addParameter("pick_up_v", potential, "pick_up_v");
+    addParameter("drop_out_v", potential, "drop_out_v");
+    const SubcircuitInstance* const current = model.find("current_relay");
+    addParameter("pull_in_a", current, "pull_in_a");
+    addParameter("drop_out_a", current, "drop_out_a");
+    const std::pair<std::string_view, std::optional<double>> told[] = {
+        {"start_capacitor_rated_v", ratings.startCapacitor_V},
+        {"start_capacitor_longest_s", ratings.startCapacitorLongest_s},
+        {"run_capacitor_rated_v", ratings.runCapacitor_V},
+        {"coil_rated_v", ratings.coil_V},
+        {"coil_rated_a", ratings.coil_A},
+        {"contact_rated_a", ratings.contact_A},
+        {"ptc_rated_v", ratings.ptc_V}};
+    for (const auto& [name, rating] : told) {
+        add(name, spiceNumber(rating.value_or(0)));
+    }
+    // Without its shaft the motor can be looked at standing still by .ac.
+    return text +
+           "*\n* 1 holds the shaft still, for .ac\n.param shaft_held=0\n.if (shaft_held > 0)\n"
+           "vshaft speed 0 dc 0\n.endif\n";
 }
 
 }  // namespace splitstart

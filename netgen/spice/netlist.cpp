@@ -12,7 +12,6 @@
 #include <sstream>
 #include <stdexcept>
 
-#include "spice/control_section.h"
 #include "spice/model_library.h"
 
 namespace splitstart
@@ -253,6 +252,7 @@ std::string writeDeck(const SimulationModel& model, const Analysis& analysis, co
     }
     deck += "*\n" + analysisLines(analysis);
     if (text.controlSection) {
+        deck += promptNumbers(model, analysis, text.ratings);
         deck += controlSection(model, analysis);
     }
     return deck + ".end\n";

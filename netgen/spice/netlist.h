@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "circuit/simulation_model.h"
+#include "spice/control_section.h"
 
 namespace splitstart
 {
@@ -28,7 +29,8 @@ struct Analysis {
 struct DeckText {
     std::string title;                  // first line, after "* "; any text, made harmless here
     std::vector<std::string> comments;  // lines below it; any text, made harmless here
-    bool controlSection = false;        // add the .control section for stock ngspice
+    // Add the .control section for stock ngspice, and what its prompt's commands need to know.
+    bool controlSection = false;
     bool readOften = false;  // for no person: plain numbers, no unused blocks, read faster
 };
 

@@ -6,6 +6,7 @@
 
 #include "case/preferred_values.h"
 #include "circuit/case_circuit.h"
+#include "rating/part_ratings.h"
 #include "spice/measurement.h"
 #include "study/best_evidence.h"
 #include "study/case_study.h"
@@ -189,6 +190,7 @@ DeckText deckText(const Case& input, const Circuit& circuit, const MotorStudy& m
         text.comments.push_back("  note: " + note);
     }
     text.controlSection = true;
+    text.ratings = partRatings(input, circuit);
     return text;
 }
 

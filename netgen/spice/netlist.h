@@ -31,7 +31,8 @@ struct DeckText {
     std::vector<std::string> comments;  // lines below it; any text, made harmless here
     // Add the .control section for stock ngspice, and what its prompt's commands need to know.
     bool controlSection = false;
-    bool readOften = false;  // for no person: plain numbers, no unused blocks, read faster
+    bool readOften = false;    // for no person: plain numbers, no unused blocks, read faster
+    PartRatings ratings = {};  // for the commands at the prompt of ngspice
 };
 
 // The deck. Numbers are plain and exact (shortest text that reads back the same); every parameter

@@ -22,9 +22,6 @@ constexpr StartEffort effort = {3e-4, 0.5, 0, 10};
 // Insulation of hermetic motors ages fast beyond it (assumed, no source).
 constexpr double hot_degC = 150;
 
-// What a start that stays in does to a winding in an hour is no matter of seconds.
-constexpr double longest_s = 300;
-
 bool hasFault(const FoundWiringStudy& found, WiringFaultKind kind)
 {
     return std::any_of(found.faults.begin(), found.faults.end(),
@@ -42,7 +39,7 @@ std::optional<HeatingTime> heatingTime(const WindingRange& wire,
                (*heat_A2s / run_s);
     };
     const HeatingTime time{seconds(wire.thinnest_m2), seconds(wire.thickest_m2)};
-    return time.thin_s < longest_s ? std::optional(time) : std::nullopt;
+    return time.thin_s < longestHeating_s ? std::optional(time) : std::nullopt;
 }
 
 }  // namespace

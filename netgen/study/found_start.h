@@ -17,6 +17,9 @@
 namespace splitstart
 {
 
+// What a winding takes longer for is no matter of seconds, and is not told.
+constexpr double longestHeating_s = 300;
+
 // How long a winding takes to a temperature, with wire as thick and as thin as it may be.
 struct HeatingTime {
     double thin_s = 0;

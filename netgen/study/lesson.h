@@ -124,16 +124,16 @@ struct Lesson {
     std::string name;      // "phase-shift"
     std::string caseName;  // of the motor and parts
     bool invented = false;
-    bool ownCase = false;      // of the user; otherwise the training bench
-    double frequency_Hz = 60;  // of the line
-    std::string caseFile;      // its name
-    std::string conditions;    // in which the runs are made, one sentence
-    std::string warning;       // of readings that condemn the windings; else empty
+    bool ownCase = false;                      // of the user; otherwise the training bench
+    double frequency_Hz = 60;                  // of the line
+    std::string caseFile;                      // its name
+    std::string conditions;                    // in which the runs are made, one sentence
+    std::string warning;                       // of readings that condemn the windings; else empty
     std::optional<PartKind> startDevice = {};  // what takes the start circuit out
     bool hasRunCapacitor = false;              // one stays in the start lead
-    std::string motor;         // where the motor's numbers come from, one sentence
-    std::string varies;        // "start capacitor"
-    std::string unit;          // "uF"; empty where positions are words
+    std::string motor;                         // where the motor's numbers come from, one sentence
+    std::string varies;                        // "start capacitor"
+    std::string unit;                          // "uF"; empty where positions are words
     std::vector<LessonColumn> columns;
     std::vector<LessonPosition> positions;
     std::size_t standard = 0;  // the position that is shown first: the case's own, or the middle

@@ -18,6 +18,8 @@ namespace
 
 const char* const hostile = "<script>alert(1)</script> \"&' \x01 end";
 
+const PageMaking made = {"2026-11-26 14:05", "splitstart 0.1.0, ngspice 39"};
+
 // As the lesson phase-shift has it, with names that a person might have typed.
 Lesson lessonWith(std::size_t positions)
 {
@@ -42,7 +44,7 @@ Lesson lessonWith(std::size_t positions)
                             std::nullopt};
         position.phasors = {{"main_a", "run current", "A", 10, -40},
                             {"auxiliary_a", hostile, "A", 5, 28.5}};
-        position.marks = {{hostile, position.value, 1}};
+        position.marks = {LessonMark{hostile, position.value, 1}};
         position.charts = {
             {"own", hostile, "time", "s", "speed", "%", {{hostile, "speed", {0, 1}, {0, 90}}}}};
         lesson.positions.push_back(std::move(position));
@@ -73,7 +75,7 @@ std::size_t countOf(const std::string& text, const std::string& what)
 
 TEST(LessonPage, HoldsEveryPositionAndHidesAllButTheStandardOne)
 {
-    const std::string page = lessonPage(lessonWith(9));
+    const std::string page = lessonPage(lessonWith(9), made);
     EXPECT_EQ(countOf(page, "class=\"position\""), 9U);
     for (int i = 0; i < 9; ++i) {
         const std::string begin =
@@ -88,7 +90,7 @@ TEST(LessonPage, HoldsEveryPositionAndHidesAllButTheStandardOne)
 // Without scripts nothing is to be moved: the controls wait for the script.
 TEST(LessonPage, HasItsControlsUnderTheirNamesAndHiddenUntilTheScriptRuns)
 {
-    const std::string page = lessonPage(lessonWith(9));
+    const std::string page = lessonPage(lessonWith(9), made);
     for (const char* id : {"slider", "slider-value", "turn", "lesson-data", "previous", "next"}) {
         EXPECT_EQ(countOf(page, std::string("id=\"") + id + "\""), 1U) << id;
     }
@@ -99,7 +101,7 @@ TEST(LessonPage, HasItsControlsUnderTheirNamesAndHiddenUntilTheScriptRuns)
 
 TEST(LessonPage, LetsNoNameBecomeMarkup)
 {
-    const std::string page = lessonPage(lessonWith(9));
+    const std::string page = lessonPage(lessonWith(9), made);
     EXPECT_EQ(page.find("<script>alert"), std::string::npos);
     EXPECT_EQ(page.find('\x01'), std::string::npos);
     EXPECT_EQ(countOf(page, "<script"), 2U);  // the data and the lesson's own
@@ -108,7 +110,7 @@ TEST(LessonPage, LetsNoNameBecomeMarkup)
 TEST(LessonPage, HasTheDataOfItsJsonAndOneRowForEachPosition)
 {
     const Lesson lesson = lessonWith(9);
-    const std::string page = lessonPage(lesson);
+    const std::string page = lessonPage(lesson, made);
     const std::string begin = "id=\"lesson-data\">";
     const std::size_t from = page.find(begin) + begin.size();
     const Json data = Json::parse(page.substr(from, page.find("</script>", from) - from));
@@ -123,7 +125,7 @@ TEST(LessonPage, HasTheDataOfItsJsonAndOneRowForEachPosition)
 
 TEST(LessonPage, HasFormulaTextbookQuestionAndNetlist)
 {
-    const std::string page = lessonPage(lessonWith(9));
+    const std::string page = lessonPage(lessonWith(9), made);
     for (const char* part :
          {"<math xmlns=\"http://www.w3.org/1998/Math/MathML\"", "alttext=", "Fitzgerald",
           "(from memory)", "<details class=\"answer\">", "download=\"deck.cir\"",
@@ -134,7 +136,7 @@ TEST(LessonPage, HasFormulaTextbookQuestionAndNetlist)
 
 TEST(LessonPage, LoadsNothingFromElsewhere)
 {
-    std::string page = lessonPage(lessonWith(9));
+    std::string page = lessonPage(lessonWith(9), made);
     // Names of XML, which nothing fetches.
     for (const std::string name :
          {"http://www.w3.org/2000/svg", "http://www.w3.org/1998/Math/MathML"}) {

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <pugixml.hpp>
-#include <set>
 
 #include "report/drawing_text.h"
 #include "report/figure.h"
@@ -381,7 +381,7 @@ void PageWriter::addFormula()
         addElement(books, "li", book);
     }
     if (!lesson_.comparisons.empty()) {
-        std::set<std::string> given;
+        std::map<std::string, std::string> given;  // of the run, to which comparisons
         std::vector<std::vector<std::string>> rows;
         for (const LessonComparison& each : lesson_.comparisons) {
             const int digits = std::max(4, digitsToTell(each.fromRun, each.fromFormula));
@@ -389,16 +389,18 @@ void PageWriter::addFormula()
                             withUnit(each.fromFormula, each.unit, digits),
                             apartText(each.difference_ratio())});
             if (!each.given.empty()) {
-                given.insert(
-                    fmt::format("{}: the formula is given {}: it tests the torque equation "
-                                "only.",
-                                each.words, each.given));
+                std::string& which = given[each.given];
+                which += (which.empty() ? "" : "; ") + each.words;
             }
         }
         addTable(section, "The formula on this same motor, and the run",
                  {"what", "ngspice run", "textbook formula", "apart"}, rows);
-        for (const std::string& sentence : given) {
-            addElement(section, "p", sentence, "quiet");
+        for (const auto& [what, which] : given) {
+            addElement(
+                section, "p",
+                fmt::format("{}: the formula is given {}: it tests the torque equation only.",
+                            which, what),
+                "quiet");
         }
     }
 }

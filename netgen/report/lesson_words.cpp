@@ -440,7 +440,8 @@ LessonWords runCapacitor(const Lesson& lesson)
     words.formula = pulsationFormula;
     words.formulaText = "T 2f = (2 / w_sync) times I f times I b times |Z(s) - Z(2 - s)|";
     words.symbols = {
-        {"T 2f", "amplitude of the torque's swing at twice line frequency, N m"},
+        {"T 2f",
+         "amplitude of the torque's swing at twice line frequency, core loss left out, N m"},
         {"I f, I b",
          "parts of the winding amps that turn forward and backward, run winding's "
          "turns, rms"},

@@ -215,21 +215,24 @@ std::string contactSays(const StartMeasurement& measured, const Lesson& lesson)
                      "seconds (common practice, no source), stays in."
                    : " The start contact never closes.";
     }
-    std::string text;
     // A start circuit that leaves in the lower half of the speed has not done its work.
     constexpr double early_ratio = 0.5;
-    if (measured.speedAtOpening_ratio && *measured.speedAtOpening_ratio < early_ratio) {
-        text = fmt::format(
-            " The {} takes the start circuit out at {:.0f} % speed already; from then on {}.",
-            partKindInfo(*lesson.startDevice).words, 100 * std::abs(*measured.speedAtOpening_ratio),
-            lesson.hasRunCapacitor ? "the run capacitor alone helps the motor"
-                                   : "the motor is on its run winding alone");
-    }
     const double openings = measured.startContactOpenings.value_or(1);
-    if (openings > 1) {
-        text += fmt::format(" It opens {:.0f} times.", openings);
+    const bool isEarly =
+        measured.speedAtOpening_ratio && *measured.speedAtOpening_ratio < early_ratio;
+    if (!isEarly && openings < 2) {
+        return "";
     }
-    return text;
+    const std::string leaves =
+        fmt::format(" The {} takes the start circuit out at {:.0f} % speed{}",
+                    partKindInfo(*lesson.startDevice).words,
+                    100 * measured.speedAtOpening_ratio.value_or(0), isEarly ? " already" : "");
+    if (openings > 1) {
+        return fmt::format("{} and puts it in again: it opens {:.0f} times.", leaves, openings);
+    }
+    return fmt::format("{}; from then on {}.", leaves,
+                       lesson.hasRunCapacitor ? "the run capacitor alone helps the motor"
+                                              : "the motor is on its run winding alone");
 }
 
 std::string capacitorSizeSays(const WiredStart& start, const StartCapacitor& capacitor,

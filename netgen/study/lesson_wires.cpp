@@ -174,9 +174,8 @@ public:
         for (const auto& [ends, found, wanted] : readings) {
             if (text(found) != text(wanted)) {
                 return fmt::format(
-                    " Supply locked out and tagged, capacitors discharged, thermostat closed{}, an "
-                    "ohmmeter shows it before power: {} in place of {} from {}, what its own leads "
-                    "show taken off.",
+                    " Supply locked out and tagged, capacitors discharged, thermostat closed{}: an "
+                    "ohmmeter, its leads' own ohms taken off, shows {} in place of {} from {}.",
                     pressedIn(wrong), text(found), text(wanted), ends);
             }
         }

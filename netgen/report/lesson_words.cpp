@@ -477,8 +477,8 @@ LessonWords swappedWire(const Lesson& lesson)
         "each other's pins, a wire missing, two ends exchanged. Each in which current flows, and "
         "which is no short, was started as it is in the simulator, where nothing burns. Look at "
         "what the motor does, at the amps over those of "
-        "the right wiring, at the winding that gets hot first, and at the ohmmeter reading that "
-        "would have told it before power.";
+        "the right wiring, at the winding that gets hot first, and at whether an ohmmeter tells "
+        "it before power.";
     words.formula = standstillFormula;
     words.formulaText = "I = V / |Z line + Z run + Z(1)|";
     words.symbols = {

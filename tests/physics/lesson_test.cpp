@@ -430,9 +430,8 @@ TEST(SwappedWireLesson, OhmmeterReadingsNameTheirTerminalsAndConditions)
     const std::size_t exchanged =
         labelled(lesson, "the wires of S and R are exchanged at the compressor");
     for (const char* what : {"Supply locked out", "capacitors discharged", "thermostat closed",
-                             "its leads' own ohms taken off",
-                             "7.14 ohm in place of 2.02 ohm from thermostat.2 to "
-                             "protector.3"}) {
+                             "its leads' own ohms taken off", "7.14 ohm in place of 2.02 ohm",
+                             "from thermostat.2 to protector.3"}) {
         EXPECT_TRUE(says(lesson, exchanged, what)) << what;
     }
     for (const LessonColumn& column : lesson.columns) {

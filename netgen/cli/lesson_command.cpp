@@ -6,6 +6,7 @@
 
 #include "case/text.h"
 #include "cli/command.h"
+#include "cli/page_making.h"
 #include "report/lesson_page.h"
 #include "study/lesson.h"
 
@@ -88,7 +89,10 @@ int lessonCommand(const po::variables_map& values)
     }
     SimulatorPool pool;
     const Lesson lesson = makeLesson(kind, input, pool);
-    deliver(values, asJson ? dumped(lessonJson(lesson)) : lessonPage(lesson));
+    if (!lesson.warning.empty()) {
+        fmt::print(stderr, "splitstart: {}\n", lesson.warning);
+    }
+    deliver(values, asJson ? dumped(lessonJson(lesson)) : lessonPage(lesson, pageMaking()));
     return allPass;
 }
 

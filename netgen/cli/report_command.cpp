@@ -1,42 +1,12 @@
-#include <fmt/chrono.h>
-#include <fmt/format.h>
-
-#include <cstdlib>
-#include <ctime>
-
 #include "cli/command.h"
+#include "cli/page_making.h"
 #include "cli/sampling_options.h"
-#include "cli/version.h"
 #include "report/report_page.h"
 
 namespace splitstart
 {
 
 namespace po = boost::program_options;
-
-namespace
-{
-
-// Now, or what SOURCE_DATE_EPOCH says, so that a page can be made again byte for byte
-// (reproducible-builds.org).
-std::string timeOfMaking()
-{
-    const char* const fixed = std::getenv("SOURCE_DATE_EPOCH");  // NOLINT(concurrency-mt-unsafe)
-    if (fixed != nullptr) {
-        const std::time_t seconds = std::strtoll(fixed, nullptr, 10);
-        return fmt::format("{:%Y-%m-%d %H:%M} UTC", fmt::gmtime(seconds));
-    }
-    return fmt::format("{:%Y-%m-%d %H:%M}", fmt::localtime(std::time(nullptr)));
-}
-
-PageMaking pageMaking()
-{
-    std::string versions = versionText();
-    versions.pop_back();  // its end of line
-    return {timeOfMaking(), versions};
-}
-
-}  // namespace
 
 CommandLine reportLine()
 {

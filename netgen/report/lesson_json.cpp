@@ -73,7 +73,10 @@ Json chartsJson(const std::vector<LessonChart>& charts)
 
 Json positionJson(const Lesson& lesson, const LessonPosition& position)
 {
-    Json json = {{"value", position.value}, {"label", position.label}, {"says", position.says}};
+    Json json = {{"value", position.value},
+                 {"label", position.label},
+                 {"says", position.says},
+                 {"simulated", position.isRun}};
     Json& numbers = json["numbers"] = Json::object();
     for (std::size_t i = 0; i < lesson.columns.size(); ++i) {
         numbers[lesson.columns[i].name] = numberOrNull(position.numbers.at(i));
@@ -109,7 +112,10 @@ Json lessonJson(const Lesson& lesson)
     Json json = {{"schema", 1},
                  {"lesson", lesson.name},
                  {"case", lesson.caseName},
+                 {"case_file", lesson.caseFile},
                  {"invented", lesson.invented},
+                 {"conditions", lesson.conditions},
+                 {"warning", lesson.warning},
                  {"hertz", lesson.frequency_Hz},
                  {"motor", lesson.motor},
                  {"varies", lesson.varies},
@@ -133,6 +139,7 @@ Json lessonJson(const Lesson& lesson)
                                {"unit", comparison.unit},
                                {"run", comparison.fromRun},
                                {"formula", comparison.fromFormula},
+                               {"formula_was_given", comparison.given},
                                {"difference_percent", 100 * comparison.difference_ratio()}});
     }
     Json& decks = json["decks"] = Json::array();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <pugixml.hpp>
 
@@ -102,11 +103,20 @@ void addWiring(pugi::xml_node parent, const Lesson& lesson, const LessonPosition
     addElement(box, "figcaption", "How it is wired in this position");
 }
 
+// Closer than the runs' own error is not told.
+std::string apartText(double difference_ratio)
+{
+    constexpr double least_ratio = 1e-4;
+    return difference_ratio < least_ratio ? std::string("below 0.01 %")
+                                          : fmt::format("{:.2g} %", 100 * difference_ratio);
+}
+
 class PageWriter
 {
 public:
-    explicit PageWriter(const Lesson& lesson)
+    PageWriter(const Lesson& lesson, const PageMaking& making)
         : lesson_(lesson),
+          making_(making),
           words_(lessonWords(lesson)),
           scales_(phasorScales(lesson.positions)),
           page_(words_.title, lesson.invented)
@@ -128,6 +138,8 @@ private:
     void addPosition(pugi::xml_node section, std::size_t index);
     [[nodiscard]] std::optional<Range> limitsOf(std::size_t chart,
                                                 std::vector<double> LessonCurve::*values) const;
+    [[nodiscard]] Figure ofAll(const LessonChart& chart,
+                               const std::optional<LessonMark>& mark) const;
     void addTableOfAll();
     void addFormula();
     void addQuestion();
@@ -136,6 +148,7 @@ private:
     void addCautions();
 
     const Lesson& lesson_;
+    const PageMaking& making_;
     LessonWords words_;
     PhasorScales scales_;
     double largestField_ = 0;
@@ -144,10 +157,21 @@ private:
 
 void PageWriter::addTop()
 {
+    if (!lesson_.warning.empty()) {
+        addElement(addElement(page_.top(), "div", {}, "verdict is-fail"), "p", lesson_.warning);
+    }
     addElement(page_.top(), "p", words_.sees);
-    addElement(page_.top(), "p",
-               fmt::format("Machine: {}. Each position is a run of ngspice.", lesson_.caseName),
-               "quiet");
+    const bool allRun = std::all_of(lesson_.positions.begin(), lesson_.positions.end(),
+                                    [](const LessonPosition& position) { return position.isRun; });
+    addElement(
+        page_.top(), "p",
+        fmt::format("Machine: {}. {}", lesson_.caseName,
+                    allRun ? "Each position is a run of ngspice."
+                           : "Each position is a run of ngspice, but for those that say that "
+                             "they are a short, carry no current or could not be followed: "
+                             "nothing was simulated for them."),
+        "quiet");
+    addElement(page_.top(), "p", lesson_.conditions, "quiet");
 }
 
 void PageWriter::addControls(pugi::xml_node section)
@@ -219,6 +243,35 @@ std::optional<Range> PageWriter::limitsOf(std::size_t chart,
     return range;
 }
 
+// One of the lesson's own charts. Those over the same quantity share their x axis, so that one
+// speed, or one capacitor, stands at the same place in all of them.
+Figure PageWriter::ofAll(const LessonChart& chart, const std::optional<LessonMark>& mark) const
+{
+    Figure figure = figureOf(chart, mark ? std::vector{*mark} : std::vector<LessonMark>());
+    std::vector<double> places;
+    for (std::size_t k = 0; k < lesson_.charts.size(); ++k) {
+        const LessonChart& other = lesson_.charts[k];
+        if (other.xName != chart.xName || other.xUnit != chart.xUnit) {
+            continue;
+        }
+        for (const LessonCurve& curve : other.curves) {
+            places.insert(places.end(), curve.x.begin(), curve.x.end());
+        }
+        for (const LessonPosition& position : lesson_.positions) {
+            if (k < position.marks.size() && position.marks[k]) {
+                places.push_back(position.marks[k]->x);
+            }
+        }
+    }
+    if (!places.empty()) {
+        const auto [least, most] = std::minmax_element(places.begin(), places.end());
+        if (*least < *most) {
+            figure.x.limits = Range{*least, *most};
+        }
+    }
+    return figure;
+}
+
 void PageWriter::addPosition(pugi::xml_node section, std::size_t index)
 {
     const LessonPosition& position = lesson_.positions.at(index);
@@ -257,13 +310,9 @@ void PageWriter::addPosition(pugi::xml_node section, std::size_t index)
         addChart(charts, figure);
     }
     for (std::size_t i = 0; i < lesson_.charts.size(); ++i) {
-        std::vector<LessonMark> mark;
+        // A chart that no position has its mark on is the same for all: it stands once, below.
         if (i < position.marks.size()) {
-            mark.push_back(position.marks[i]);
-        }
-        // A chart without a mark is the same for all: it stands once, below.
-        if (!mark.empty()) {
-            addChart(charts, figureOf(lesson_.charts[i], mark));
+            addChart(charts, ofAll(lesson_.charts[i], position.marks[i]));
         }
     }
     if (position.wiring) {
@@ -283,7 +332,7 @@ void PageWriter::addSlider()
     const std::size_t marked =
         lesson_.positions.empty() ? 0 : lesson_.positions.front().marks.size();
     for (std::size_t i = marked; i < lesson_.charts.size(); ++i) {
-        addChart(charts, figureOf(lesson_.charts[i]));
+        addChart(charts, ofAll(lesson_.charts[i], std::nullopt));
     }
 }
 
@@ -332,15 +381,27 @@ void PageWriter::addFormula()
         addElement(books, "li", book);
     }
     if (!lesson_.comparisons.empty()) {
+        std::map<std::string, std::string> given;  // of the run, to which comparisons
         std::vector<std::vector<std::string>> rows;
         for (const LessonComparison& each : lesson_.comparisons) {
             const int digits = std::max(4, digitsToTell(each.fromRun, each.fromFormula));
             rows.push_back({each.words, withUnit(each.fromRun, each.unit, digits),
                             withUnit(each.fromFormula, each.unit, digits),
-                            fmt::format("{:.2g} %", 100 * each.difference_ratio())});
+                            apartText(each.difference_ratio())});
+            if (!each.given.empty()) {
+                std::string& which = given[each.given];
+                which += (which.empty() ? "" : "; ") + each.words;
+            }
         }
         addTable(section, "The formula on this same motor, and the run",
                  {"what", "ngspice run", "textbook formula", "apart"}, rows);
+        for (const auto& [what, which] : given) {
+            addElement(
+                section, "p",
+                fmt::format("{}: the formula is given {}: it tests the torque equation only.",
+                            which, what),
+                "quiet");
+        }
     }
 }
 
@@ -371,8 +432,14 @@ void PageWriter::addOrigins()
     pugi::xml_node section = page_.addSection("origin", "Where the numbers come from");
     addElement(section, "p",
                fmt::format("{} Every number of the positions is from a run of ngspice, or worked "
-                           "out from one, or the textbook's formula, as each says.",
+                           "out from one, or the textbook's formula, or computed from the "
+                           "resistances, as each says.",
                            lesson_.motor));
+    addElement(section, "p",
+               fmt::format("From the case file {} on {} by {}.",
+                           lesson_.ownCase ? lesson_.caseFile
+                                           : lesson_.caseFile + ", which the program brings along,",
+                           making_.time, making_.versions));
     pugi::xml_node list = section.append_child("ul");
     for (const std::string& note : lesson_.notes) {
         addElement(list, "li", note);
@@ -404,9 +471,9 @@ std::string PageWriter::write()
 
 }  // namespace
 
-std::string lessonPage(const Lesson& lesson)
+std::string lessonPage(const Lesson& lesson, const PageMaking& making)
 {
-    return PageWriter(lesson).write();
+    return PageWriter(lesson, making).write();
 }
 
 }  // namespace splitstart

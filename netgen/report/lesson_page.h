@@ -4,6 +4,7 @@
 #include <string>
 
 #include "report/json.h"
+#include "report/report_page.h"
 #include "study/lesson.h"
 
 namespace splitstart
@@ -16,6 +17,6 @@ Json lessonJson(const Lesson& lesson);
 // The page, with lessonJson() in it as the element "lesson-data". Every position is in it, in an
 // element of the class "position"; all but the standard one are hidden. Without scripts the
 // standard one is shown, and the table of all.
-std::string lessonPage(const Lesson& lesson);
+std::string lessonPage(const Lesson& lesson, const PageMaking& making);
 
 }  // namespace splitstart

@@ -29,12 +29,12 @@ const char* const chapman =
 // MathML as text; whoever reads it here needs nothing but the names.
 constexpr std::string_view phaseShiftFormula =
     "<msub><mi>T</mi><mi>start</mi></msub><mo>=</mo>"
-    "<mfrac><mrow><mn>2</mn><mi>n</mi><mi>R</mi></mrow><msub><mi>ω</mi><mi>s</mi></msub></mfrac>"
+    "<mfrac><mrow><mn>2</mn><mi>n</mi><mi>R</mi></mrow><msub><mi>ω</mi><mi>sync</mi></msub></mfrac>"
     "<msub><mi>I</mi><mi>run</mi></msub><msub><mi>I</mi><mi>start</mi></msub>"
     "<mi>sin</mi><mi>α</mi>";
 constexpr std::string_view twoFieldsFormula =
     "<mi>T</mi><mo>=</mo>"
-    "<mfrac><msup><mi>I</mi><mn>2</mn></msup><mrow><mn>2</mn><msub><mi>ω</mi><mi>s</mi></msub>"
+    "<mfrac><msup><mi>I</mi><mn>2</mn></msup><mrow><mn>2</mn><msub><mi>ω</mi><mi>sync</mi></msub>"
     "</mrow></mfrac><mo>(</mo><mi>R</mi><mo>(</mo><mi>s</mi><mo>)</mo><mo>-</mo>"
     "<mi>R</mi><mo>(</mo><mn>2</mn><mo>-</mo><mi>s</mi><mo>)</mo><mo>)</mo>";
 constexpr std::string_view relayFormula =
@@ -49,7 +49,7 @@ constexpr std::string_view sizeFormula =
     "</msub><mo>|</mo></mrow></mfrac>";
 constexpr std::string_view pulsationFormula =
     "<msub><mi>T</mi><mrow><mn>2</mn><mi>f</mi></mrow></msub><mo>=</mo>"
-    "<mfrac><mn>2</mn><msub><mi>ω</mi><mi>s</mi></msub></mfrac>"
+    "<mfrac><mn>2</mn><msub><mi>ω</mi><mi>sync</mi></msub></mfrac>"
     "<msub><mi>I</mi><mi>f</mi></msub><msub><mi>I</mi><mi>b</mi></msub>"
     "<mo>|</mo><mi>Z</mi><mo>(</mo><mi>s</mi><mo>)</mo><mo>-</mo>"
     "<mi>Z</mi><mo>(</mo><mn>2</mn><mo>-</mo><mi>s</mi><mo>)</mo><mo>|</mo>";
@@ -95,17 +95,18 @@ LessonWords phaseShift(const Lesson& lesson)
     words.sees =
         "The motor stands still with its start circuit in. Each position of the slider has another "
         "start capacitor. The run current lags behind the line's volts; the capacitor turns the "
-        "start current ahead of it. Torque needs both: amps, and an angle between them. Press Turn "
-        "to see the arrows turn and the same sines pass by.";
+        "start current ahead of it. Torque needs both: amps, and an angle between them. Torque at "
+        "standstill alone does not choose a capacitor: `splitstart check` does. Press Turn to see "
+        "the arrows turn and the same sines pass by.";
     words.formula = phaseShiftFormula;
-    words.formulaText = "T start = (2 n R / w s) times I run times I start times sin(alpha)";
+    words.formulaText = "T start = (2 n R / w_sync) times I run times I start times sin(alpha)";
     words.symbols = {
         {"T start", "torque at standstill, N m"},
         {"I run, I start", "amps in the run and the start winding, rms"},
         {"α", "angle by which the start current leads the run current"},
         {"n", "turns of the start winding over those of the run winding"},
         {"R", "resistance behind the air gap at standstill, seen from the run winding, ohm"},
-        {"ω s", "synchronous speed, rad/s"},
+        {"ω sync, w_sync", "synchronous speed, rad/s"},
     };
     words.books = {fitzgerald, chapman, veinott};
     const std::size_t top = lesson.largest("torque_nm");
@@ -121,12 +122,18 @@ LessonWords phaseShift(const Lesson& lesson)
         top == square
             ? ": here it is the same."
             : fmt::format(
-                  ", but only {} flow in the start winding there against {}, and torque "
-                  "goes with amps times the sine of the angle: {}. Past the top the angle "
-                  "shrinks faster than the amps grow.",
+                  ", with {} in the start winding there against {}, and torque goes with the amps "
+                  "of both windings times the sine of the angle: {}.",
                   withUnit(value(lesson, square, "auxiliary_a"), "A"),
                   withUnit(value(lesson, top, "auxiliary_a"), "A"),
                   withUnit(value(lesson, square, "torque_nm"), "N m"));
+    const std::size_t last = lesson.positions.size() - 1;
+    if (top < last && value(lesson, last, "auxiliary_a") > value(lesson, top, "auxiliary_a")) {
+        words.answer += " Past the top the sine of the angle shrinks faster than the amps grow.";
+    }
+    words.answer +=
+        " Torque at standstill alone does not choose a capacitor: volts, amps, relay and the whole "
+        "start count too, and `splitstart check` weighs them.";
     return words;
 }
 
@@ -135,20 +142,22 @@ LessonWords twoFields(const Lesson& lesson)
     LessonWords words;
     words.title = "Two revolving fields, and a rotor spun by hand";
     words.sees =
+        "A thought experiment: a hermetic compressor's shell is welded, and nobody spins its "
+        "rotor. Never open one, never try it. "
         "The start lead is off: only the run winding is fed. Its field does not turn, it swings. A "
         "swinging field is two fields of one size that turn against each other, and each pulls the "
         "rotor its own way. At rest they pull alike. Spin the rotor by hand, either way, and the "
         "field that turns with it grows while the other fades. Each position is the speed to which "
         "it was spun before the power came on.";
     words.formula = twoFieldsFormula;
-    words.formulaText = "T = (I squared / (2 w s)) times (R(s) - R(2 - s))";
+    words.formulaText = "T = (I squared / (2 w_sync)) times (R(s) - R(2 - s))";
     words.symbols = {
         {"T", "mean torque, N m"},
         {"I", "amps in the run winding, rms"},
         {"s", "slip: 1 at rest, 0 at synchronous speed forward, 2 backward"},
         {"R(s), R(2 - s)",
          "resistance behind the air gap that the forward and the backward field meet, ohm"},
-        {"ω s", "synchronous speed, rad/s"},
+        {"ω sync, w_sync", "synchronous speed, rad/s"},
     };
     words.books = {fitzgerald, chapman, veinott};
     words.question =
@@ -199,17 +208,47 @@ std::optional<double> reaches(const LessonCurve& curve, double height)
     return std::nullopt;
 }
 
+// The curve's height there, between its points on a straight line; beyond its ends that of the end.
+double heightAt(const LessonCurve& curve, double x)
+{
+    const auto next = std::lower_bound(curve.x.begin(), curve.x.end(), x);
+    if (next == curve.x.begin() || next == curve.x.end()) {
+        return next == curve.x.end() ? curve.y.back() : curve.y.front();
+    }
+    const auto i = static_cast<std::size_t>(next - curve.x.begin());
+    const double share = (x - curve.x[i - 1]) / (curve.x[i] - curve.x[i - 1]);
+    return curve.y[i - 1] + share * (curve.y[i] - curve.y[i - 1]);
+}
+
+// What the coil's volts do then, as the runs say.
+std::string whenItOpens(const Lesson& lesson)
+{
+    const LessonChart& chart = lesson.charts.front();
+    const LessonCurve& in = chart.curves.at(0);
+    const LessonCurve& out = chart.curves.at(1);
+    const std::optional<double> speed = reaches(in, chart.bands.at(0).range.middle());
+    if (!speed) {
+        return "Here they do not come that far.";
+    }
+    const double before_V = heightAt(in, *speed);
+    const double after_V = heightAt(out, *speed);
+    return fmt::format(
+        "At that moment they {} from {} to {}, since {}.", after_V < before_V ? "fall" : "rise",
+        withUnit(before_V, "V"), withUnit(after_V, "V"),
+        lesson.hasRunCapacitor ? "the start capacitor is gone and the run capacitor stays"
+                               : "the start capacitor is gone");
+}
+
 LessonWords relayOpening(const Lesson& lesson)
 {
     LessonWords words;
     words.title = "The start winding's volts rise with speed until the relay opens";
     words.sees =
         "The turning rotor makes volts in the start winding, more the faster it turns. The relay's "
-        "coil sees them; at its pick-up volts it opens the start circuit. At that moment the volts "
-        "fall at once, since the capacitor no longer lifts them. What is left must stay above "
-        "drop-out, or the relay closes again and chatters. Each position holds the shaft at "
-        "another "
-        "speed.";
+        "coil sees them; at its pick-up volts it opens the start circuit. " +
+        whenItOpens(lesson) +
+        " What is left must stay above drop-out, or the relay closes again and chatters. Each "
+        "position holds the shaft at another speed.";
     words.formula = relayFormula;
     words.formulaText = "V SC = (n / 2) times I times |Z(s) - Z(2 - s)|";
     words.symbols = {
@@ -240,11 +279,7 @@ LessonWords relayOpening(const Lesson& lesson)
         withUnit(pickUp_V.minimum, "V"), percent(first), withUnit(pickUp_V.maximum, "V"),
         percent(last));
     if (first) {
-        const auto at = std::find_if(out.x.begin(), out.x.end(),
-                                     [&first](double speed) { return speed >= *first; });
-        const double left_V = at == out.x.end()
-                                  ? out.y.back()
-                                  : out.y.at(static_cast<std::size_t>(at - out.x.begin()));
+        const double left_V = heightAt(out, *first);
         words.answer += fmt::format(
             " With the start circuit out there are about {} at that speed; drop-out is {} at the "
             "most: {}.",
@@ -254,20 +289,76 @@ LessonWords relayOpening(const Lesson& lesson)
     return words;
 }
 
+// When the start circuit leaves, and at which speed: one that leaves near standstill helped nobody.
+std::string opening(const Lesson& lesson, std::size_t position)
+{
+    const std::optional<double> opens_s = lesson.number(position, "contact_opens_s");
+    if (!opens_s) {
+        return "the start contact never opens";
+    }
+    const std::optional<double> speed = lesson.number(position, "speed_at_opening_percent");
+    return fmt::format("the start contact opens after {}{}", withUnit(*opens_s, "s"),
+                       speed ? fmt::format(" at {:.0f} % speed", *speed) : std::string());
+}
+
+// What the runs show from small to large, and nothing that they do not.
+std::string sizesShow(const Lesson& lesson)
+{
+    const std::size_t last = lesson.positions.size() - 1;
+    const std::size_t top = lesson.largest("locked_torque_nm");
+    const auto at = [&lesson](std::size_t i, std::string_view column, std::string_view unit) {
+        return withUnit(value(lesson, i, column), unit);
+    };
+    std::string text = fmt::format(" Torque at standstill is most with {}: {}.", label(lesson, top),
+                                   at(top, "locked_torque_nm", "N m"));
+    if (top > 0) {
+        text +=
+            fmt::format(" Smaller ones give less, down to {}.", at(0, "locked_torque_nm", "N m"));
+    }
+    if (top < last) {
+        const bool moreAmps =
+            value(lesson, last, "line_stalled_a") > value(lesson, top, "line_stalled_a");
+        text += fmt::format(" Larger ones give less again{}: {} at {} from the line.",
+                            moreAmps ? ", for more amps" : "", at(last, "locked_torque_nm", "N m"),
+                            at(last, "line_stalled_a", "A"));
+    }
+    std::size_t most = last + 1;
+    std::size_t staysIn = 0;
+    for (std::size_t i = 0; i <= last; ++i) {
+        const std::optional<double> volts = lesson.number(i, "start_capacitor_worst_v");
+        if (volts && (most > last || *volts > value(lesson, most, "start_capacitor_worst_v"))) {
+            most = i;
+        }
+        staysIn += lesson.number(i, "contact_opens_s") ? 0 : 1;
+    }
+    if (most <= last) {
+        text += fmt::format(
+            " The most volts on the capacitor are with {}: {}, which is {:.0f} % of "
+            "its rated volts.",
+            label(lesson, most), at(most, "start_capacitor_worst_v", "V"),
+            value(lesson, most, "of_rated_volts_percent"));
+    }
+    if (staysIn > 0 && lesson.startDevice) {
+        text +=
+            fmt::format(" In {} of the {} positions the {} does not take the start circuit out{}.",
+                        staysIn, lesson.positions.size(), partKindInfo(*lesson.startDevice).words,
+                        *lesson.startDevice == PartKind::potentialRelay
+                            ? ": its coil does not get the volts that it needs"
+                            : "");
+    }
+    return text;
+}
+
 LessonWords capacitorSize(const Lesson& lesson)
 {
     LessonWords words;
     words.title = "Start capacitors from far too small to far too large";
-    words.sees =
-        "Each position is one whole start with another capacitor. Too small: too little current in "
-        "the start winding, no torque, and the volts on the capacitor are high. Too large: more "
-        "amps, less angle, less torque again, and the start winding's volts may never reach what "
-        "the relay needs to open.";
+    words.sees = "Each position is one whole start with another capacitor." + sizesShow(lesson);
     words.formula = sizeFormula;
     words.formulaText = "X start - 1 / (w C) = - R start R run / (X run + |Z run|)";
     words.symbols = {
         {"C", "capacitor that gives the most torque at standstill, F"},
-        {"ω", "2 pi times line frequency"},
+        {"ω, w", "2 pi times line frequency"},
         {"R start, X start",
          "resistance and reactance of the start winding at standstill, rotor "
          "included, ohm"},
@@ -288,28 +379,53 @@ LessonWords capacitorSize(const Lesson& lesson)
     }
     const auto row = [&lesson](std::size_t i) {
         return fmt::format(
-            "{}: up to speed {}, {} and {} at standstill, {} on the capacitor, start contact opens "
-            "{}",
-            label(lesson, i),
+            "{}: {}, {} and {} at standstill, {}, {}", label(lesson, i),
             lesson.number(i, "seconds_to_speed")
-                ? "in " + withUnit(*lesson.number(i, "seconds_to_speed"), "s")
-                : std::string("never"),
+                ? "up to speed in " + withUnit(*lesson.number(i, "seconds_to_speed"), "s")
+                : std::string("never up to speed"),
             withUnit(value(lesson, i, "locked_torque_nm"), "N m"),
             withUnit(value(lesson, i, "line_stalled_a"), "A"),
-            said(lesson.number(i, "start_capacitor_worst_v"), "V", "no"),
-            lesson.number(i, "contact_opens_s")
-                ? "after " + withUnit(*lesson.number(i, "contact_opens_s"), "s")
-                : std::string("never"));
+            lesson.number(i, "start_capacitor_worst_v")
+                ? withUnit(*lesson.number(i, "start_capacitor_worst_v"), "V") + " on the capacitor"
+                : std::string("volts on the capacitor not measured"),
+            opening(lesson, i));
     };
     const std::optional<double> own_s = lesson.number(own, "seconds_to_speed");
     const std::optional<double> twice_s = lesson.number(twice, "seconds_to_speed");
     const bool isSooner = twice_s && (!own_s || *twice_s < *own_s);
     words.answer = fmt::format(
         "{}. {}. {}", row(own), row(twice),
-        isSooner ? "It starts sooner here, for more amps; whether relay, capacitor and supply bear "
-                   "them has to be checked."
-                 : "Bigger is not better.");
+        isSooner ? fmt::format(
+                       "It starts sooner here{}; whether relay, capacitor and supply bear it has "
+                       "to be checked.",
+                       value(lesson, twice, "line_stalled_a") > value(lesson, own, "line_stalled_a")
+                           ? ", for more amps"
+                           : "")
+                 : std::string("Bigger is not better."));
     return words;
+}
+
+// How far the best of these capacitors takes the backward field away, and whether it comes back.
+std::string backwardField(const Lesson& lesson)
+{
+    std::optional<std::size_t> least;
+    const auto share = [&lesson](std::size_t i) {
+        const LessonFields& fields = *lesson.positions[i].fields;
+        return fields.forward > 0 ? fields.backward / fields.forward : 1;
+    };
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        if (lesson.positions[i].fields && (!least || share(i) < share(*least))) {
+            least = i;
+        }
+    }
+    if (!least) {
+        return "";
+    }
+    return fmt::format(
+        " The backward part of the amps is least with {}: {:.0f} % of the forward "
+        "part.{}",
+        label(lesson, *least), 100 * share(*least),
+        *least + 1 < lesson.positions.size() ? " A larger one makes it come back." : "");
 }
 
 LessonWords runCapacitor(const Lesson& lesson)
@@ -319,18 +435,19 @@ LessonWords runCapacitor(const Lesson& lesson)
     words.sees =
         "The motor runs under the same load in each position. Without a run capacitor the swinging "
         "field drags a backward field along: torque swings at twice line frequency, which is the "
-        "hum, and the backward field costs watts. The right run capacitor lets the start winding "
-        "help and the backward field nearly vanish. Too large a one makes it come back.";
+        "hum, and the backward field costs watts. A run capacitor lets the start winding help." +
+        backwardField(lesson);
     words.formula = pulsationFormula;
-    words.formulaText = "T 2f = (2 / w s) times I f times I b times |Z(s) - Z(2 - s)|";
+    words.formulaText = "T 2f = (2 / w_sync) times I f times I b times |Z(s) - Z(2 - s)|";
     words.symbols = {
-        {"T 2f", "amplitude of the torque's swing at twice line frequency, N m"},
+        {"T 2f",
+         "amplitude of the torque's swing at twice line frequency, core loss left out, N m"},
         {"I f, I b",
          "parts of the winding amps that turn forward and backward, run winding's "
          "turns, rms"},
         {"Z(s), Z(2 - s)", "impedance behind the air gap that they meet, ohm"},
         {"s", "slip"},
-        {"ω s", "synchronous speed, rad/s"},
+        {"ω sync, w_sync", "synchronous speed, rad/s"},
     };
     words.books = {fitzgerald, veinott, chapman};
     const std::size_t smooth = lesson.smallest("pulsation_nm");
@@ -345,10 +462,8 @@ LessonWords runCapacitor(const Lesson& lesson)
         withUnit(value(lesson, 0, "pulsation_nm"), "N m"), label(lesson, best),
         value(lesson, best, "efficiency_percent"), value(lesson, 0, "efficiency_percent"));
     words.answer +=
-        smooth == best ? " Here it is the same one."
-        : lesson.positions[best].value < lesson.positions[smooth].value
-            ? " They are not the same: the start winding's own copper loss grows with the "
-              "capacitor."
+        smooth == best
+            ? " Here it is the same one."
             : " They are not the same: the least loss need not be where the swing is least.";
     return words;
 }
@@ -359,10 +474,11 @@ LessonWords swappedWire(const Lesson& lesson)
     words.title = "What one wrong wire does";
     words.sees =
         "The first position is the right wiring. Each of the others has one slip in it: wires on "
-        "each other's pins, a wire missing, two ends exchanged. Each was started as it is in the "
-        "simulator, where nothing burns. Look at what the motor does, at the amps over those of "
-        "the right wiring, at the winding that gets hot first, and at the ohmmeter reading that "
-        "would have told it before power.";
+        "each other's pins, a wire missing, two ends exchanged. Each in which current flows, and "
+        "which is no short, was started as it is in the simulator, where nothing burns. Look at "
+        "what the motor does, at the amps over those of "
+        "the right wiring, at the winding that gets hot first, and at whether an ohmmeter tells "
+        "it before power.";
     words.formula = standstillFormula;
     words.formulaText = "I = V / |Z line + Z run + Z(1)|";
     words.symbols = {
@@ -400,10 +516,11 @@ LessonWords swappedWire(const Lesson& lesson)
                     lesson.number(*worst, "protector_opens_s")
                         ? fmt::format(" The protector opens after {} at the soonest.",
                                       withUnit(*lesson.number(*worst, "protector_opens_s"), "s"))
-                        : std::string(" No protector opens before."))
+                        : std::string(" Nothing switches it off."))
               : std::string(
                     "In this circuit none of the slips shown does: those that draw fewer "
-                    "amps leave the windings cool. An ohmmeter before power tells more "
+                    "amps take no winding to 150 degC within minutes. An ohmmeter before power "
+                    "tells more "
                     "than a clamp after it.");
     return words;
 }

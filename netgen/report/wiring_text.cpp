@@ -246,10 +246,7 @@ void WiringPage::writeFoundStart()
     writeHeating("run", start.asFound.main);
     writeHeating("start", start.asFound.auxiliary);
     if (start.asFound.starts()) {
-        page_.paragraph(
-            "that it starts here does not make it right: at low volts, hot or against "
-            "pressure it may not",
-            4, 2);
+        page_.paragraph(std::string(startsThoughWrong), 4, 2);
     }
     writeProtector(start.asFound);
     if (!start.leftOut.empty()) {

@@ -5,7 +5,6 @@
 
 #include "case/input_error.h"
 #include "motor/winding_heat.h"
-#include "rating/winding_range.h"
 #include "study/corners.h"
 #include "study/held_shaft.h"
 #include "study/start_runs.h"
@@ -22,9 +21,6 @@ constexpr StartEffort effort = {3e-4, 0.5, 0, 10};
 
 // Insulation of hermetic motors ages fast beyond it (assumed, no source).
 constexpr double hot_degC = 150;
-
-// What a start that stays in does to a winding in an hour is no matter of seconds.
-constexpr double longest_s = 300;
 
 bool hasFault(const FoundWiringStudy& found, WiringFaultKind kind)
 {
@@ -43,7 +39,7 @@ std::optional<HeatingTime> heatingTime(const WindingRange& wire,
                (*heat_A2s / run_s);
     };
     const HeatingTime time{seconds(wire.thinnest_m2), seconds(wire.thickest_m2)};
-    return time.thin_s < longest_s ? std::optional(time) : std::nullopt;
+    return time.thin_s < longestHeating_s ? std::optional(time) : std::nullopt;
 }
 
 }  // namespace
@@ -59,6 +55,29 @@ bool isDead(const FoundWiringStudy& found)
     return hasFault(found, WiringFaultKind::deadCompressor);
 }
 
+WindingWires windingWires(const Case& best, const MotorStudy& motor, const Circuit& wanted,
+                          SimulatorPool& pool)
+{
+    Evidence evidence;
+    evidence.held = heldShaftTables(best, wanted, motor.motor.circuit, pool, {Release::middle});
+    evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(motor.motor.circuit, ratedVoltage_V(best));
+    const CheckContext context{best, wanted, evidence};
+    return {mainWinding(context), auxiliaryWinding(context)};
+}
+
+WiredStart judgedStart(const Case& best, const StartMeasurement& measured,
+                       const WindingWires& wires)
+{
+    WiredStart start;
+    start.measured = measured;
+    start.protectorOpens_s = protectorOpens_s(best, measured);
+    if (!start.endsWell()) {
+        start.main = heatingTime(wires.main, measured.mainHeat_A2s, *measured.end_s);
+        start.auxiliary = heatingTime(wires.auxiliary, measured.auxiliaryHeat_A2s, *measured.end_s);
+    }
+    return start;
+}
+
 std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
                                       const Circuit& wanted, std::span<const Circuit> circuits,
                                       SimulatorPool& pool, const StartEffort& watched)
@@ -72,11 +91,7 @@ std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
                                         motor.motor.ratedTorque_Nm.value, corner)});
     }
     const std::vector<StartOutcome> outcomes = runStarts(best, jobs, pool, watched);
-    // The wire's thickness is judged by the circuit as it should be.
-    Evidence evidence;
-    evidence.held = heldShaftTables(best, wanted, motor.motor.circuit, pool, {Release::middle});
-    evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(motor.motor.circuit, ratedVoltage_V(best));
-    const CheckContext context{best, wanted, evidence};
+    const WindingWires wires = windingWires(best, motor, wanted, pool);
     std::vector<WiredOutcome> starts;
     starts.reserve(outcomes.size());
     for (const StartOutcome& outcome : outcomes) {
@@ -84,17 +99,7 @@ std::vector<WiredOutcome> wiredStarts(const Case& best, const MotorStudy& motor,
             starts.emplace_back(*error);
             continue;
         }
-        WiredStart start;
-        start.measured = std::get<StartMeasurement>(outcome);
-        const StartMeasurement& measured = start.measured;
-        start.protectorOpens_s = protectorOpens_s(best, measured);
-        const bool over = start.starts() && measured.startContactAtEnd.value_or(0) < 0.5;
-        if (!over) {
-            start.main = heatingTime(mainWinding(context), measured.mainHeat_A2s, *measured.end_s);
-            start.auxiliary =
-                heatingTime(auxiliaryWinding(context), measured.auxiliaryHeat_A2s, *measured.end_s);
-        }
-        starts.emplace_back(start);
+        starts.emplace_back(judgedStart(best, std::get<StartMeasurement>(outcome), wires));
     }
     return starts;
 }

@@ -4,16 +4,21 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
 #include "rating/check.h"
+#include "rating/winding_range.h"
 #include "study/case_study.h"
 #include "study/start_runs.h"
 #include "study/wiring_study.h"
 
 namespace splitstart
 {
+
+// What a winding takes longer for is no matter of seconds, and is not told.
+constexpr double longestHeating_s = 300;
 
 // How long a winding takes to a temperature, with wire as thick and as thin as it may be.
 struct HeatingTime {
@@ -34,6 +39,11 @@ struct WiredStart {
 
     // Forwards, up to 90 % of synchronous speed.
     [[nodiscard]] bool starts() const { return measured.timeToSpeed_s.has_value(); }
+    // As it should: the start contact is open at the end.
+    [[nodiscard]] bool endsWell() const
+    {
+        return starts() && measured.startContactAtEnd.value_or(0) < 0.5;
+    }
     // Turning the wrong way at the end, faster than a tenth of synchronous speed.
     [[nodiscard]] bool turnsBackwards() const
     {
@@ -61,6 +71,24 @@ bool isShort(const FoundWiringStudy& found);
 
 // Whether no current can flow in any winding of the compressor.
 bool isDead(const FoundWiringStudy& found);
+
+// How thick the wire of the two windings may be, judged by the circuit as it should be. Throws
+// SimulationError where its held shafts cannot be followed.
+struct WindingWires {
+    WindingRange main;
+    WindingRange auxiliary;
+};
+WindingWires windingWires(const Case& best, const MotorStudy& motor, const Circuit& wanted,
+                          SimulatorPool& pool);
+
+// That start, with what it does to windings of such wire and when the protector opens. Windings
+// cold at its beginning.
+WiredStart judgedStart(const Case& best, const StartMeasurement& measured,
+                       const WindingWires& wires);
+
+// Said of a wrong wiring that starts.
+constexpr std::string_view startsThoughWrong =
+    "that it starts here does not make it right: at low volts, hot or against pressure it may not";
 
 // Starts each circuit of the parts of `wanted`, wired as it lies, from rest at rated volts, cold
 // windings, parts in the middle of their ranges; outcomes in their order. `best`: with the motor's

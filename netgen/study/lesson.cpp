@@ -60,6 +60,8 @@ std::string_view lessonSourceName(LessonSource source)
             return "computed from the run";
         case LessonSource::formula:
             return "textbook formula";
+        case LessonSource::resistances:
+            return "computed from the resistances";
     }
     return "";
 }

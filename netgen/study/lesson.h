@@ -19,12 +19,13 @@ namespace splitstart
 
 // Where a number of a lesson comes from.
 enum class LessonSource {
-    run,       // measured in the waveforms or phasors of a run of ngspice
-    computed,  // worked out from such numbers
-    formula,   // the textbook's formula, with the motor's equivalent circuit
+    run,          // measured in the waveforms or phasors of a run of ngspice
+    computed,     // worked out from such numbers
+    formula,      // the textbook's formula, with the motor's equivalent circuit
+    resistances,  // what an ohmmeter would show, by Kirchhoff's laws; no run
 };
 
-// "ngspice run", "computed from the run", "textbook formula"
+// "ngspice run", "computed from the run", "textbook formula", "computed from the resistances"
 std::string_view lessonSourceName(LessonSource source);
 
 // A number that every position has, or may have.
@@ -93,9 +94,12 @@ struct LessonPosition {
     std::vector<std::optional<double>> numbers;  // one for each column
     std::vector<LessonPhasor> phasors = {};
     std::optional<LessonFields> fields = {};
-    std::vector<LessonMark> marks = {};    // on the lesson's own charts, one for each or none
+    // On the first of the lesson's own charts, in their order; as many in every position. Empty
+    // where this position has no number there.
+    std::vector<std::optional<LessonMark>> marks = {};
     std::vector<LessonChart> charts = {};  // of this position alone
     std::optional<Circuit> wiring = {};    // where positions differ in it
+    bool isRun = true;                     // false: nothing was, or could be, simulated
 };
 
 // The textbook's formula against the run, on the same motor.
@@ -104,6 +108,7 @@ struct LessonComparison {
     std::string unit;
     double fromRun = 0;
     double fromFormula = 0;
+    std::string given = {};  // what of the run the formula was given, and so does not test
     // How far apart, as a share of the larger of the two.
     [[nodiscard]] double difference_ratio() const;
 };
@@ -119,11 +124,16 @@ struct Lesson {
     std::string name;      // "phase-shift"
     std::string caseName;  // of the motor and parts
     bool invented = false;
-    bool ownCase = false;      // of the user; otherwise the training bench
-    double frequency_Hz = 60;  // of the line
-    std::string motor;         // where the motor's numbers come from, one sentence
-    std::string varies;        // "start capacitor"
-    std::string unit;          // "uF"; empty where positions are words
+    bool ownCase = false;                      // of the user; otherwise the training bench
+    double frequency_Hz = 60;                  // of the line
+    std::string caseFile;                      // its name
+    std::string conditions;                    // in which the runs are made, one sentence
+    std::string warning;                       // of readings that condemn the windings; else empty
+    std::optional<PartKind> startDevice = {};  // what takes the start circuit out
+    bool hasRunCapacitor = false;              // one stays in the start lead
+    std::string motor;                         // where the motor's numbers come from, one sentence
+    std::string varies;                        // "start capacitor"
+    std::string unit;                          // "uF"; empty where positions are words
     std::vector<LessonColumn> columns;
     std::vector<LessonPosition> positions;
     std::size_t standard = 0;  // the position that is shown first: the case's own, or the middle

@@ -155,7 +155,7 @@ Lesson twoFieldsLesson(const Case& input, SimulatorPool& pool)
         position.fields = {"flux through the rotor, worked out from the run's rotor flux phasors",
                            "mV s", 1000 * std::abs(fields.forwardFlux_Vs),
                            1000 * std::abs(fields.backwardFlux_Vs)};
-        position.marks = {{position.label, position.value, at.torque_Nm}};
+        position.marks = {LessonMark{position.label, position.value, at.torque_Nm}};
         position.charts = {
             {"speed",
              "Speed after the power came on",

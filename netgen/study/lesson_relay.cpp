@@ -138,7 +138,7 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
                             phasorOf("start_winding_v", "S-C volts", "V", phasors.startWinding_V),
                             phasorOf("main_a", "run current", "A", phasors.main_A),
                             phasorOf("auxiliary_a", "start current", "A", phasors.auxiliary_A)};
-        position.marks = {{"", position.value, in_V}};
+        position.marks = {LessonMark{"", position.value, in_V}};
         lesson.positions.push_back(std::move(position));
     }
     const std::vector<LessonBand> bands = {{"pick-up", relay->pickUp_V},

@@ -156,7 +156,8 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
         {"torque_nm", "torque, mean", "N m", LessonSource::run},
         {"pulsation_nm", "torque swing at twice line frequency, amplitude", "N m",
          LessonSource::run},
-        {"formula_pulsation_nm", "the same by the formula", "N m", LessonSource::formula},
+        {"formula_pulsation_nm", "the same by the formula, from the run's amps", "N m",
+         LessonSource::formula},
         {"speed_percent", "speed", "% of synchronous", LessonSource::run},
         {"line_a", "line", "A", LessonSource::run},
         {"line_w", "line", "W", LessonSource::run},
@@ -205,8 +206,8 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
             "run's winding currents",
             "A", std::abs(book.forward_A(at.main_A, at.auxiliary_A)),
             std::abs(book.backward_A(at.main_A, at.auxiliary_A))};
-        position.marks = {{position.label, position.value, at.efficiency_percent()},
-                          {position.label, position.value, at.pulsation_Nm}};
+        position.marks = {LessonMark{position.label, position.value, at.efficiency_percent()},
+                          LessonMark{position.label, position.value, at.pulsation_Nm}};
         position.charts = {{"torque",
                             "Torque through two cycles of the line",
                             "time",
@@ -237,13 +238,14 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
           overPositions(lesson, "textbook formula", "formula_pulsation_nm")}},
     };
     for (const std::size_t i : {std::size_t{0}, ownSize}) {
-        lesson.comparisons.push_back({"torque swing, " + lesson.positions[i].label, "N m",
-                                      *lesson.number(i, "pulsation_nm"),
-                                      *lesson.number(i, "formula_pulsation_nm")});
+        lesson.comparisons.push_back(
+            {"torque swing, " + lesson.positions[i].label, "N m", *lesson.number(i, "pulsation_nm"),
+             *lesson.number(i, "formula_pulsation_nm"), "the run's amps, angle and speed"});
     }
     lesson.notes.emplace_back(
         "the load is smooth in every run of this lesson, so that what swings is the motor's own "
         "torque; the run begins at 95 % speed, with the start circuit out");
+    lesson.notes.emplace_back("the formula of the torque swing leaves core loss out");
     const std::string moved =
         ".param run_capacitor_farads, and run_capacitor_series_ohms with it, the same dissipation "
         "factor";

@@ -28,6 +28,32 @@ CatalogPart* partInPlace(Case& input, const std::string CircuitChoice::*place)
     return found == input.parts.parts.end() ? nullptr : &*found;
 }
 
+std::string loadText(const CompressorLoad& load, double rated_Nm)
+{
+    const char* const pressures =
+        load.pressures == Pressures::equalised ? "equalised" : "unequalised";
+    switch (load.kind) {
+        case LoadKind::none:
+            return "no load";
+        case LoadKind::steady:
+            return fmt::format("a steady load of {:.3g} N m at rated load, pressures {} at first",
+                               rated_Nm, pressures);
+        case LoadKind::reciprocating:
+            break;
+    }
+    return fmt::format("a reciprocating pump of {:.3g} N m at rated load, pressures {} at first",
+                       rated_Nm, pressures);
+}
+
+std::string conditionsOf(const LessonBench& bench)
+{
+    return fmt::format(
+        "Every run: rated volts ({:.0f} V, {:.0f} Hz), windings at {:.0f} degC, parts in the "
+        "middle of their tolerances, {}.",
+        ratedVoltage_V(bench.input), bench.input.supply.frequency_Hz, coldWinding_degC,
+        loadText(bench.input.compressor.load, bench.ratedTorque_Nm()));
+}
+
 Analysis heldAnalysis(const SimulationModel& model)
 {
     Analysis analysis;
@@ -113,7 +139,15 @@ Lesson begunLesson(const char* name, const LessonBench& bench)
     lesson.name = name;
     lesson.caseName = bench.input.name;
     lesson.invented = bench.input.invented;
+    lesson.caseFile = bench.input.file;
     lesson.frequency_Hz = bench.input.supply.frequency_Hz;
+    lesson.conditions = conditionsOf(bench);
+    if (bench.motor.health.safe.answer == EnergiseAnswer::no) {
+        lesson.warning =
+            "The readings of this case say: do not energise. " + bench.motor.health.safe.why;
+    }
+    lesson.startDevice = startDeviceOf(bench.circuit);
+    lesson.hasRunCapacitor = runCapacitor_F(bench.input) > 0;
     lesson.motor = bench.input.compressor.equivalentCircuit
                        ? "The motor's equivalent circuit is given in the case file."
                        : "The motor is estimated from the readings and the nameplate in the case "
@@ -266,10 +300,40 @@ void markPositions(Lesson& lesson, const std::vector<const char*>& columns)
     for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
         LessonPosition& position = lesson.positions[i];
         for (const char* column : columns) {
+            const std::optional<double> number = lesson.number(i, column);
             position.marks.push_back(
-                {position.label, position.value, lesson.number(i, column).value_or(0)});
+                number ? std::optional(LessonMark{position.label, position.value, *number})
+                       : std::nullopt);
         }
     }
+}
+
+std::string switchedOffSays(const std::optional<Range>& protectorOpens_s)
+{
+    if (!protectorOpens_s || !std::isfinite(protectorOpens_s->minimum)) {
+        return "nothing switches it off";
+    }
+    return fmt::format("the overload protector opens after {:.1f} to {:.1f} s",
+                       protectorOpens_s->minimum, protectorOpens_s->maximum);
+}
+
+std::string heatSays(const WiredStart& start)
+{
+    if (start.endsWell()) {
+        return "";
+    }
+    if (!start.main && !start.auxiliary) {
+        return fmt::format(" No winding is at 150 degC within {:.0f} s; {}.", longestHeating_s,
+                           switchedOffSays(start.protectorOpens_s));
+    }
+    const bool mainFirst =
+        start.main && (!start.auxiliary || start.main->thin_s <= start.auxiliary->thin_s);
+    const HeatingTime& first = mainFirst ? *start.main : *start.auxiliary;
+    return fmt::format(
+        " The {} winding gets hot first: 150 degC after {:.1f} to {:.1f} s, by how thick its wire "
+        "may be; {}.",
+        mainFirst ? "run" : "start", first.thin_s, first.thick_s,
+        switchedOffSays(start.protectorOpens_s));
 }
 
 double degrees(double radians)

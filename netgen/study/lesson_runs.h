@@ -15,6 +15,7 @@
 #include "spice/start_columns.h"
 #include "spice/waveform_math.h"
 #include "study/case_study.h"
+#include "study/found_start.h"
 #include "study/lesson.h"
 #include "study/lesson_formula.h"
 
@@ -92,8 +93,16 @@ LessonPhasor phasorOf(const char* name, const char* words, const char* unit,
 // That column over what varies.
 LessonCurve overPositions(const Lesson& lesson, const char* name, const char* column);
 
-// Marks each position on the lesson's charts: chart by chart at its number in these columns.
+// Marks each position on the lesson's charts: chart by chart at its number in these columns, where
+// it has one.
 void markPositions(Lesson& lesson, const std::vector<const char*>& columns);
+
+// " The run winding gets hot first: ..." by the heating computed, and what switches it off; empty
+// for a start that ends as it should.
+std::string heatSays(const WiredStart& start);
+
+// "the overload protector opens after 4.1 to 8.2 s", or that nothing switches it off.
+std::string switchedOffSays(const std::optional<Range>& protectorOpens_s);
 
 double degrees(double radians);
 

@@ -58,17 +58,28 @@ Locked lockedRuns(const LessonBench& bench)
     return result;
 }
 
-std::string phaseShiftSays(const HeldShaftMeasurement& measured)
+constexpr const char* givenAmps = "the run's amps and angle";
+
+// By the torque against the top of this curve: an angle alone says nothing of a capacitor.
+std::string phaseShiftSays(const Lesson& lesson, std::size_t position, double beside_F)
 {
-    const double lead_deg = measured.currentAngle_deg;
-    const char* how =
-        lead_deg < 30    ? "The two currents are nearly in step: many amps for little torque."
-        : lead_deg < 75  ? "The start current leads, but not by enough."
-        : lead_deg < 105 ? "Near a quarter of a cycle: this is what turns a rotor best "
-                           "for each ampere."
-                         : "More than a quarter of a cycle, and few amps: too small a capacitor.";
-    return fmt::format("The start current leads the run current by {:.0f} degrees. {}", lead_deg,
-                       how);
+    const std::size_t top = lesson.largest("torque_nm");
+    const double torque_Nm = *lesson.number(position, "torque_nm");
+    const double top_Nm = *lesson.number(top, "torque_nm");
+    const char* const where = position < top   ? "below the top of the torque"
+                              : position > top ? "past the top of the torque"
+                                               : "at the top of the torque, of the sizes shown";
+    std::string text = fmt::format(
+        "The start current leads the run current by {:.0f} degrees; the torque is {}: {}.",
+        *lesson.number(position, "angle_deg"),
+        position == top
+            ? fmt::format("{:.3g} N m", torque_Nm)
+            : fmt::format("{:.3g} N m, {:.0f} % of the most", torque_Nm, 100 * torque_Nm / top_Nm),
+        where);
+    if (beside_F > 0) {
+        text += fmt::format(" A run capacitor of {} lies beside it.", microfaradText(beside_F));
+    }
+    return text;
 }
 
 }  // namespace
@@ -84,7 +95,8 @@ Lesson phaseShiftLesson(const Case& input, SimulatorPool& pool)
     lesson.standard = ownSize;
     lesson.columns = {
         {"torque_nm", "torque at standstill", "N m", LessonSource::run},
-        {"formula_torque_nm", "the same by the formula", "N m", LessonSource::formula},
+        {"formula_torque_nm", "the same by the formula, from the run's amps", "N m",
+         LessonSource::formula},
         {"angle_deg", "start current ahead of run current", "degrees", LessonSource::run},
         {"main_a", "run winding", "A", LessonSource::run},
         {"auxiliary_a", "start winding", "A", LessonSource::run},
@@ -104,7 +116,6 @@ Lesson phaseShiftLesson(const Case& input, SimulatorPool& pool)
         LessonPosition position;
         position.value = capacitance_F * 1e6;
         position.label = microfaradText(capacitance_F);
-        position.says = phaseShiftSays(at);
         position.numbers = {at.torque_Nm,
                             formula_Nm,
                             at.currentAngle_deg,
@@ -120,6 +131,9 @@ Lesson phaseShiftLesson(const Case& input, SimulatorPool& pool)
             phasorOf("line_a", "line current", "A", phasors.line_A),
         };
         lesson.positions.push_back(std::move(position));
+    }
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        lesson.positions[i].says = phaseShiftSays(lesson, i, runCapacitor_F(input));
     }
     lesson.charts = {
         {"torque",
@@ -143,7 +157,7 @@ Lesson phaseShiftLesson(const Case& input, SimulatorPool& pool)
     for (const std::size_t i : {ownSize, lesson.largest("torque_nm")}) {
         lesson.comparisons.push_back({"torque at standstill, " + lesson.positions[i].label, "N m",
                                       *lesson.number(i, "torque_nm"),
-                                      *lesson.number(i, "formula_torque_nm")});
+                                      *lesson.number(i, "formula_torque_nm"), givenAmps});
     }
     if (lesson.largest("torque_nm") == ownSize) {
         lesson.comparisons.pop_back();
@@ -176,30 +190,61 @@ std::optional<double> topOfTorque_F(const Lesson& lesson)
     return std::exp(0.5 * (x[0] + x[1]) - 0.5 * left / bend) * 1e-6;
 }
 
-std::string capacitorSizeSays(const StartMeasurement& start, const StartCapacitor& capacitor)
+std::string sizeOutcome(const WiredStart& start)
 {
-    if (!start.timeToSpeed_s) {
-        constexpr double turning_ratio = 0.1;
-        const double end_ratio = start.speedAtEnd_ratio.value_or(0);
-        if (std::abs(end_ratio) < turning_ratio) {
-            return "It does not turn: it hums, at standstill amps, until the protector opens.";
-        }
-        return fmt::format(
-            "It turns, but is at {:.0f} % speed after {:.1f} s{}.", 100 * end_ratio,
-            start.end_s.value_or(0),
-            start.startContactAtEnd.value_or(0) > 0.5
-                ? ": the start contact does not open, capacitor and start winding stay in and burn"
-                : "");
+    const StartMeasurement& measured = start.measured;
+    if (start.starts()) {
+        return fmt::format("Up to speed in {:.2f} s.", *measured.timeToSpeed_s);
     }
-    std::string text = fmt::format("Up to speed in {:.2f} s.", *start.timeToSpeed_s);
-    if (!start.startContactOpened_s && start.startContactAtEnd) {
-        text += " The start contact does not open: capacitor and start winding stay in and burn.";
+    constexpr double turning_ratio = 0.1;
+    const double end_ratio = measured.speedAtEnd_ratio.value_or(0);
+    return std::abs(end_ratio) < turning_ratio
+               ? std::string("It does not turn: it hums, at standstill amps.")
+               : fmt::format("It turns, but is at {:.0f} % speed after {:.1f} s.", 100 * end_ratio,
+                             *measured.end_s);
+}
+
+std::string contactSays(const StartMeasurement& measured, const Lesson& lesson)
+{
+    if (!measured.startContactAtEnd || !lesson.startDevice) {
+        return "";
     }
-    if (start.startCapacitorWorst_V.value_or(0) > capacitor.rated_V) {
-        text += fmt::format(" The capacitor stands {:.0f} V, more than its {:.0f} V.",
-                            *start.startCapacitorWorst_V, capacitor.rated_V);
+    if (!measured.startContactOpened_s) {
+        return *measured.startContactAtEnd > 0.5
+                   ? " The start contact does not open: the start capacitor, which is made for "
+                     "seconds (common practice, no source), stays in."
+                   : " The start contact never closes.";
     }
-    return text;
+    // A start circuit that leaves in the lower half of the speed has not done its work.
+    constexpr double early_ratio = 0.5;
+    const double openings = measured.startContactOpenings.value_or(1);
+    const bool isEarly =
+        measured.speedAtOpening_ratio && *measured.speedAtOpening_ratio < early_ratio;
+    if (!isEarly && openings < 2) {
+        return "";
+    }
+    const std::string leaves =
+        fmt::format(" The {} takes the start circuit out at {:.0f} % speed{}",
+                    partKindInfo(*lesson.startDevice).words,
+                    100 * measured.speedAtOpening_ratio.value_or(0), isEarly ? " already" : "");
+    if (openings > 1) {
+        return fmt::format("{} and puts it in again: it opens {:.0f} times.", leaves, openings);
+    }
+    return fmt::format("{}; from then on {}.", leaves,
+                       lesson.hasRunCapacitor ? "the run capacitor alone helps the motor"
+                                              : "the motor is on its run winding alone");
+}
+
+std::string capacitorSizeSays(const WiredStart& start, const StartCapacitor& capacitor,
+                              const Lesson& lesson)
+{
+    std::string text = sizeOutcome(start) + contactSays(start.measured, lesson);
+    const double worst_V = start.measured.startCapacitorWorst_V.value_or(0);
+    if (worst_V > capacitor.rated_V) {
+        text += fmt::format(" The capacitor stands {:.0f} V, more than its {:.0f} V.", worst_V,
+                            capacitor.rated_V);
+    }
+    return text + heatSays(start);
 }
 
 }  // namespace
@@ -223,7 +268,10 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         {"of_rated_volts_percent", "of its rated volts", "%", LessonSource::computed},
         {"contact_opens_s", "start contact opens at", "s", LessonSource::run},
         {"speed_at_opening_percent", "speed then", "%", LessonSource::run},
-        {"protector_opens_s", "protector opens at", "s", LessonSource::computed},
+        {"main_hot_s", "run winding 150 degC after, at the soonest", "s", LessonSource::computed},
+        {"auxiliary_hot_s", "start winding 150 degC after, at the soonest", "s",
+         LessonSource::computed},
+        {"protector_opens_s", "protector opens after, at the soonest", "s", LessonSource::computed},
     };
     Locked runs = lockedRuns(bench);
     std::vector<SimulationModel> started;
@@ -234,26 +282,29 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
         runs.requests.push_back(lessonStartRequest(started.back(), effort));
     }
     const std::vector<Waveforms> waveforms = runLesson(runs.requests, pool);
+    const WindingWires wires = windingWires(bench.input, bench.motor, bench.circuit, pool);
     for (std::size_t i = 0; i < started.size(); ++i) {
         const HeldShaftMeasurement at = measureHeldShaft(runs.models[i], waveforms[i]);
         const Waveforms& run = waveforms[started.size() + i];
-        const StartMeasurement start = measureStart(started[i], run);
+        const WiredStart judged = judgedStart(bench.input, measureStart(started[i], run), wires);
+        const StartMeasurement& start = judged.measured;
         const double capacitance_F = sizes_ratio.at(i) * startCapacitor_F(input);
         if (i == ownSize) {
             lesson.comparisons.push_back(
                 {"torque at standstill, " + microfaradText(capacitance_F), "N m", at.torque_Nm,
                  bench.textbook().startingTorque_Nm(at.main_A, at.auxiliary_A,
-                                                    at.currentAngle_deg * std::numbers::pi / 180)});
+                                                    at.currentAngle_deg * std::numbers::pi / 180),
+                 givenAmps});
         }
-        const std::optional<Range> protector_s = protectorOpens_s(bench.input, start);
         LessonPosition position;
         position.value = capacitance_F * 1e6;
         position.label = microfaradText(capacitance_F);
-        position.says = capacitorSizeSays(start, capacitor);
+        position.says = capacitorSizeSays(judged, capacitor, lesson);
         const auto percent = [](const std::optional<double>& ratio) {
             return ratio ? std::optional(100 * *ratio) : std::nullopt;
         };
-        const bool opens = protector_s && std::isfinite(protector_s->middle());
+        const std::optional<Range>& protector_s = judged.protectorOpens_s;
+        const bool opens = protector_s && std::isfinite(protector_s->minimum) && !judged.endsWell();
         position.numbers = {
             start.timeToSpeed_s ? 1 : 0,
             start.timeToSpeed_s,
@@ -266,7 +317,9 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
                 : std::nullopt,
             start.startContactOpened_s,
             percent(start.speedAtOpening_ratio),
-            opens && !start.timeToSpeed_s ? std::optional(protector_s->middle()) : std::nullopt};
+            judged.main ? std::optional(judged.main->thin_s) : std::nullopt,
+            judged.auxiliary ? std::optional(judged.auxiliary->thin_s) : std::nullopt,
+            opens ? std::optional(protector_s->minimum) : std::nullopt};
         LessonChart speed{"speed",
                           "Speed through the start",
                           "time",
@@ -275,9 +328,9 @@ Lesson capacitorSizeLesson(const Case& input, SimulatorPool& pool)
                           "% of synchronous",
                           {thinned(StartColumns(started[i], run).signal("speed"), "speed",
                                    "speed_percent", 100 / bench.synchronous_rad_s())}};
-        if (start.startContactOpened_s) {
+        if (start.startContactOpened_s && start.speedAtOpening_ratio) {
             speed.marks.push_back({"start contact opens", *start.startContactOpened_s,
-                                   100 * start.speedAtOpening_ratio.value_or(0)});
+                                   100 * *start.speedAtOpening_ratio});
         }
         position.charts.push_back(std::move(speed));
         lesson.positions.push_back(std::move(position));

@@ -78,36 +78,37 @@ std::vector<Slip> slipsOf(const Circuit& right)
 
 std::optional<double> shortest_s(const std::optional<HeatingTime>& time)
 {
-    return time ? std::optional(std::min(time->thin_s, time->thick_s)) : std::nullopt;
+    return time ? std::optional(time->thin_s) : std::nullopt;
 }
 
-std::string heatText(const WiredStart& start)
+constexpr const char* quiet = "it stays quiet";
+
+// `right_A`: that the right wiring draws in the second cycle.
+std::string slipSays(const WiredStart& start, double right_A, bool isWrong)
 {
-    const std::optional<double> main_s = shortest_s(start.main);
-    const std::optional<double> auxiliary_s = shortest_s(start.auxiliary);
-    if (!main_s && !auxiliary_s) {
-        return "";
+    const StartMeasurement& measured = start.measured;
+    if (start.starts()) {
+        std::string text = fmt::format("It starts, in {:.2f} s", *measured.timeToSpeed_s);
+        text += isWrong ? fmt::format("; {}.", startsThoughWrong) : std::string(".");
+        if (measured.startContactAtEnd.value_or(0) > 0.5) {
+            text += " The start contact stays closed.";
+        }
+        return text + heatSays(start);
     }
-    const bool mainFirst = main_s && (!auxiliary_s || *main_s <= *auxiliary_s);
-    const HeatingTime& first = mainFirst ? *start.main : *start.auxiliary;
-    return fmt::format(" The {} winding gets hot first: 150 degC after {:.1f} to {:.1f} s.",
-                       mainFirst ? "run" : "start", std::min(first.thin_s, first.thick_s),
-                       std::max(first.thin_s, first.thick_s));
-}
-
-std::string slipSays(const WiredStart& start)
-{
-    std::string text =
-        start.starts() ? fmt::format("It starts, in {:.2f} s.", *start.measured.timeToSpeed_s)
-        : start.turnsBackwards() ? std::string("It turns the wrong way round.")
-        : std::abs(start.measured.speedAtEnd_ratio.value_or(0)) < 0.1
+    // The coil of a relay or a bleed resistor may still draw a little.
+    constexpr double quiet_ratio = 0.04;
+    if (std::max(measured.lineStalled_A.value_or(0), measured.lineRunning_A.value_or(0)) <
+        quiet_ratio * right_A) {
+        return fmt::format("Next to no current flows: {}.", quiet);
+    }
+    const double end_ratio = measured.speedAtEnd_ratio.value_or(0);
+    const std::string text =
+        start.turnsBackwards() ? std::string("It turns the wrong way round.")
+        : std::abs(end_ratio) < 0.1
             ? std::string("It does not start: it hums.")
             : fmt::format("It turns, but does not get up to speed: {:.0f} % at the end of the run.",
-                          100 * *start.measured.speedAtEnd_ratio);
-    if (start.starts() && start.measured.startContactAtEnd.value_or(0) > 0.5) {
-        text += " The start contact stays closed.";
-    }
-    return text + heatText(start);
+                          100 * end_ratio);
+    return text + heatSays(start);
 }
 
 // Ohms between those ends with the supply off and every wire on, windings at 25 degC.
@@ -139,6 +140,21 @@ public:
         return between(circuit, plan_.startEnd, plan_.commonEnd);
     }
 
+    // "start-capacitor.A to thermostat.2": where those three are read.
+    [[nodiscard]] std::string supplyEnds() const { return ends({supply_, "L1"}, {supply_, "L2"}); }
+    [[nodiscard]] std::string runEnds() const { return ends(plan_.runEnd, plan_.commonEnd); }
+    [[nodiscard]] std::string startEnds() const { return ends(plan_.startEnd, plan_.commonEnd); }
+
+    // Under which conditions they are read, in a sentence.
+    [[nodiscard]] static std::string conditions(const Circuit& circuit)
+    {
+        return fmt::format(
+            "an ohmmeter is put on with the supply locked out and tagged, capacitors discharged, "
+            "every wire on and the thermostat closed{}; what the meter's leads show by themselves "
+            "is taken off",
+            pressedIn(circuit));
+    }
+
     // Which reading of these two circuits differs first, in a sentence.
     [[nodiscard]] std::string tells(const Circuit& wrong, const Circuit& right) const
     {
@@ -150,14 +166,17 @@ public:
                                       : fmt::format("{:.0f} ohm", *ohm);
         };
         const std::array readings = {
-            std::tuple("the wires meant for R and C", runToCommon(wrong), runToCommon(right)),
-            std::tuple("the wires meant for S and C", startToCommon(wrong), startToCommon(right)),
-            std::tuple("L1 and L2", acrossSupply(wrong), acrossSupply(right))};
+            std::tuple(runEnds() + " (far ends of the wires meant for R and C)", runToCommon(wrong),
+                       runToCommon(right)),
+            std::tuple(startEnds() + " (far ends of the wires meant for S and C)",
+                       startToCommon(wrong), startToCommon(right)),
+            std::tuple(supplyEnds(), acrossSupply(wrong), acrossSupply(right))};
         for (const auto& [ends, found, wanted] : readings) {
             if (text(found) != text(wanted)) {
                 return fmt::format(
-                    " Cold, supply locked out, an ohmmeter shows it: {} in place of {} between {}.",
-                    text(found), text(wanted), ends);
+                    " Supply locked out and tagged, capacitors discharged, thermostat closed{}: an "
+                    "ohmmeter, its leads' own ohms taken off, shows {} in place of {} from {}.",
+                    pressedIn(wrong), text(found), text(wanted), ends);
             }
         }
         return " None of the three ohmmeter readings tells it from the right wiring.";
@@ -169,6 +188,15 @@ private:
     {
         const double ohm = ohmsBetween(circuit, branchesAtRest(input_, circuit, windings_), a, b);
         return std::isfinite(ohm) ? std::optional(ohm) : std::nullopt;
+    }
+
+    static std::string ends(const Terminal& from, const Terminal& to)
+    {
+        return fmt::format("{} to {}", terminalText(from), terminalText(to));
+    }
+    static const char* pressedIn(const Circuit& circuit)
+    {
+        return circuit.find(PartKind::contactor) != nullptr ? ", contactor pressed in by hand" : "";
     }
 
     const Case& input_;
@@ -183,6 +211,7 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
 {
     const LessonBench bench = lessonBench(input, pool);
     std::vector<Slip> slips = slipsOf(bench.circuit);
+    const ColdOhms cold(bench);
     Lesson lesson = begunLesson("swapped-wire", bench);
     lesson.varies = "wiring";
     lesson.standard = 0;
@@ -198,10 +227,12 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
         {"auxiliary_hot_s", "start winding 150 degC after, at the soonest", "s",
          LessonSource::computed},
         {"protector_opens_s", "protector opens after, at the soonest", "s", LessonSource::computed},
-        {"run_to_common_ohm", "ohmmeter, wires meant for R and C", "ohm", LessonSource::computed},
-        {"start_to_common_ohm", "ohmmeter, wires meant for S and C", "ohm", LessonSource::computed},
-        {"across_supply_ohm", "ohmmeter, L1 to L2, supply locked out", "ohm",
-         LessonSource::computed},
+        {"run_to_common_ohm", "ohmmeter, wires meant for R and C: " + cold.runEnds(), "ohm",
+         LessonSource::resistances},
+        {"start_to_common_ohm", "ohmmeter, wires meant for S and C: " + cold.startEnds(), "ohm",
+         LessonSource::resistances},
+        {"across_supply_ohm", "ohmmeter, supply locked out: " + cold.supplyEnds(), "ohm",
+         LessonSource::resistances},
     };
     std::vector<Circuit> circuits;
     for (Slip& slip : slips) {
@@ -219,13 +250,13 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
     }
     const double right_A =
         std::get<WiredStart>(outcomes.front()).measured.lineStalled_A.value_or(0);
-    const ColdOhms cold(bench);
     for (std::size_t i = 0; i < slips.size(); ++i) {
         const Slip& slip = slips[i];
         LessonPosition position;
         position.value = static_cast<double>(i);
         position.label = slip.label;
         position.wiring = slip.circuit;
+        position.isRun = false;
         position.numbers.assign(lesson.columns.size(), std::nullopt);
         const auto set = [&](std::string_view column, const std::optional<double>& value) {
             for (std::size_t k = 0; k < lesson.columns.size(); ++k) {
@@ -243,15 +274,20 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
                 "Line to line without any winding between: nothing to simulate. Never switch it "
                 "on.";
         } else if (slip.isDead) {
-            position.says = "No current flows in the compressor at all: it stays quiet.";
+            position.says = fmt::format("No current flows in the compressor at all: {}.", quiet);
         } else if (const auto* start = std::get_if<WiredStart>(&outcomes[*slip.run])) {
             const StartMeasurement& measured = start->measured;
-            position.says = slipSays(*start);
+            position.says = slipSays(*start, right_A, i > 0);
+            position.isRun = true;
             set("starts", start->starts() ? 1 : 0);
             set("seconds_to_speed", measured.timeToSpeed_s);
-            set("speed_at_end_percent", 100 * measured.speedAtEnd_ratio.value_or(0));
+            if (measured.speedAtEnd_ratio) {
+                set("speed_at_end_percent", 100 * *measured.speedAtEnd_ratio);
+            }
             set("line_stalled_a", measured.lineStalled_A);
-            set("of_right_amps", measured.lineStalled_A.value_or(0) / right_A);
+            if (measured.lineStalled_A && right_A > 0) {
+                set("of_right_amps", *measured.lineStalled_A / right_A);
+            }
             set("line_at_end_a", measured.lineRunning_A);
             set("main_hot_s", shortest_s(start->main));
             set("auxiliary_hot_s", shortest_s(start->auxiliary));
@@ -278,6 +314,7 @@ Lesson swappedWireLesson(const Case& input, SimulatorPool& pool)
     lesson.notes.emplace_back(
         "shown is a choice of single slips; `splitstart diagnose` weighs all of them. Times to 150 "
         "degC are for wire as thin as it may be");
+    lesson.notes.push_back(cold.conditions(bench.circuit));
     return lesson;
 }
 

@@ -7,9 +7,11 @@
 #include <map>
 #include <numbers>
 
+#include "case/reader.h"
 #include "physics/near.h"
 #include "physics/quarter_horsepower.h"
 #include "physics/symmetrical_components.h"
+#include "study/found_start.h"
 #include "study/lesson.h"
 
 namespace splitstart
@@ -48,6 +50,20 @@ std::size_t labelled(const Lesson& lesson, const std::string& label)
     }
     ADD_FAILURE() << lesson.name << " has no position " << label;
     return 0;
+}
+
+bool says(const Lesson& lesson, std::size_t position, std::string_view what)
+{
+    return lesson.positions[position].says.find(what) != std::string::npos;
+}
+
+// A lesson on one of the example circuits, motor given.
+Lesson lessonOnExample(const char* name, const char* file)
+{
+    SimulatorPool pool;
+    return makeLesson(
+        *lessonKind(name),
+        readCaseFile(std::string(SPLITSTART_SOURCE_DIR) + "/examples/circuits/" + file), pool);
 }
 
 book::Source stiffSource()
@@ -141,6 +157,32 @@ TEST(PhaseShiftLesson, TorqueGoesWithBothCurrentsAndTheSineOfTheirAngle)
         // 0.1 %: so far is this motor's cage from being alike in both axes.
         EXPECT_TRUE(nearRel(factor(i), factor(0), 1e-3));
     }
+}
+
+// Where a size stands follows from the torque curve; the angle alone does not tell it.
+void expectTorqueDecides(const Lesson& lesson)
+{
+    const std::size_t top = lesson.largest("torque_nm");
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        EXPECT_EQ(says(lesson, i, "below the top of the torque"), i < top) << i;
+        EXPECT_EQ(says(lesson, i, "at the top of the torque"), i == top) << i;
+        EXPECT_EQ(says(lesson, i, "past the top of the torque"), i > top) << i;
+        EXPECT_FALSE(says(lesson, i, "too small")) << i;
+        EXPECT_FALSE(says(lesson, i, "enough")) << i;
+        EXPECT_EQ(says(lesson, i, "A run capacitor of"), lesson.hasRunCapacitor) << i;
+    }
+}
+
+TEST(PhaseShiftLesson, SaysWhereEachSizeStandsByItsTorque)
+{
+    expectTorqueDecides(lessonOnBench("phase-shift"));
+}
+
+TEST(PhaseShiftLesson, NamesTheRunCapacitorThatLiesBeside)
+{
+    const Lesson lesson = lessonOnExample("phase-shift", "cscr-current-relay.xml");
+    EXPECT_TRUE(lesson.hasRunCapacitor);
+    expectTorqueDecides(lesson);
 }
 
 // Two revolving fields (the same text): alike at rest, exchanged when it turns the other way.
@@ -239,6 +281,56 @@ TEST(CapacitorSizeLesson, TooSmallAndTooLargeOnesDoNotStartAndTheOwnOneDoes)
     }
 }
 
+// What is said follows from the heating and the protector's time that were computed.
+void expectDangerFromNumbers(const Lesson& lesson)
+{
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const std::optional<double> main_s = lesson.number(i, "main_hot_s");
+        const std::optional<double> auxiliary_s = lesson.number(i, "auxiliary_hot_s");
+        const bool mainFirst = main_s && (!auxiliary_s || *main_s <= *auxiliary_s);
+        EXPECT_EQ(says(lesson, i, "The run winding gets hot first"), mainFirst) << i;
+        EXPECT_EQ(says(lesson, i, "The start winding gets hot first"), auxiliary_s && !mainFirst)
+            << i;
+        const bool opens = lesson.number(i, "protector_opens_s").has_value();
+        EXPECT_EQ(says(lesson, i, "the overload protector opens after"), opens) << i;
+        const bool endsWell =
+            at(lesson, i, "starts") > 0 && lesson.number(i, "contact_opens_s").has_value();
+        EXPECT_EQ(says(lesson, i, "nothing switches it off"), !opens && !endsWell) << i;
+        EXPECT_FALSE(says(lesson, i, "until the protector opens")) << i;
+    }
+}
+
+TEST(CapacitorSizeLesson, NamesTheWindingInDangerAndWhatSwitchesItOff)
+{
+    expectDangerFromNumbers(lessonOnBench("capacitor-size"));
+}
+
+// What is said of the relay agrees with the speed at which it opened.
+TEST(CapacitorSizeLesson, NamesARelayThatLeavesEarlyOrComesBack)
+{
+    const Lesson lesson = lessonOnExample("capacitor-size", "csir-potential-relay.xml");
+    std::size_t early = 0;
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const std::optional<double> opens_percent = lesson.number(i, "speed_at_opening_percent");
+        const bool isEarly = opens_percent && *opens_percent < 50;
+        EXPECT_EQ(says(lesson, i, "% speed already"), isEarly) << i;
+        // One that comes back does not leave the motor alone.
+        EXPECT_FALSE(says(lesson, i, "puts it in again") && says(lesson, i, "from then on")) << i;
+        early += isEarly ? 1 : 0;
+    }
+    EXPECT_GT(early, 0U);
+}
+
+TEST(CapacitorSizeLesson, WithoutAProtectorNothingSwitchesItOff)
+{
+    Case bare = lessonCase(*lessonKind("capacitor-size"));
+    bare.circuit->protector.clear();
+    SimulatorPool pool;
+    const Lesson lesson = makeLesson(*lessonKind("capacitor-size"), bare, pool);
+    expectDangerFromNumbers(lesson);
+    EXPECT_TRUE(says(lesson, 0, "nothing switches it off"));
+}
+
 // Symmetrical components of the same machine with a cage alike in both axes, from which the bench's
 // motor differs by 0.1 %: the swing is that of forward against backward field, and nought where the
 // two windings make one round field.
@@ -304,6 +396,51 @@ TEST(SwappedWireLesson, WithoutItsStartCapacitorTheMotorStandsAndItsRunWindingHe
     EXPECT_FALSE(lesson.number(missing, "auxiliary_hot_s"));
 }
 
+// A current relay's coil carries the run winding's amps: with R's wire off neither winding is fed.
+TEST(SwappedWireLesson, StaysQuietWhereNextToNoCurrentFlows)
+{
+    const Lesson lesson = lessonOnExample("swapped-wire", "csir-current-relay-50-hertz.xml");
+    const std::size_t missing =
+        labelled(lesson, "the wire between relay.M and compressor.R is missing, loose or broken");
+    EXPECT_LT(at(lesson, missing, "of_right_amps"), 0.04);
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const std::optional<double> amps = lesson.number(i, "of_right_amps");
+        if (amps) {
+            EXPECT_EQ(says(lesson, i, "it stays quiet"), *amps < 0.04) << i;
+            EXPECT_FALSE(*amps < 0.04 && says(lesson, i, "hums")) << i;
+        }
+    }
+}
+
+TEST(SwappedWireLesson, CautionsOfEveryWrongWiringThatStarts)
+{
+    const Lesson& lesson = lessonOnBench("swapped-wire");
+    std::size_t cautioned = 0;
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        const bool starts = lesson.number(i, "starts").value_or(0) > 0;
+        EXPECT_EQ(says(lesson, i, startsThoughWrong), starts && i > 0) << i;
+        cautioned += starts && i > 0 ? 1 : 0;
+    }
+    EXPECT_GT(cautioned, 0U);
+}
+
+TEST(SwappedWireLesson, OhmmeterReadingsNameTheirTerminalsAndConditions)
+{
+    const Lesson& lesson = lessonOnBench("swapped-wire");
+    const std::size_t exchanged =
+        labelled(lesson, "the wires of S and R are exchanged at the compressor");
+    for (const char* what : {"Supply locked out", "capacitors discharged", "thermostat closed",
+                             "its leads' own ohms taken off", "7.14 ohm in place of 2.02 ohm",
+                             "from thermostat.2 to protector.3"}) {
+        EXPECT_TRUE(says(lesson, exchanged, what)) << what;
+    }
+    for (const LessonColumn& column : lesson.columns) {
+        EXPECT_EQ(column.words.find("ohmmeter") != std::string::npos,
+                  column.source == LessonSource::resistances)
+            << column.words;
+    }
+}
+
 TEST(SwappedWireLesson, AShortIsShownButNeverSimulated)
 {
     const Lesson& lesson = lessonOnBench("swapped-wire");
@@ -314,6 +451,9 @@ TEST(SwappedWireLesson, AShortIsShownButNeverSimulated)
     ASSERT_NE(shorted, lesson.positions.end());
     EXPECT_FALSE(lesson.number(static_cast<std::size_t>(shorted - lesson.positions.begin()),
                                "line_stalled_a"));
+    for (std::size_t i = 0; i < lesson.positions.size(); ++i) {
+        EXPECT_EQ(lesson.positions[i].isRun, lesson.number(i, "starts").has_value()) << i;
+    }
 }
 
 }  // namespace splitstart

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "system/program.h"
@@ -53,8 +54,13 @@ TEST(LessonCommand, WritesEachLessonAsOnePageUnderOneAndAHalfMegabytes)
 
 TEST(LessonCommand, GivesTheSameAnswerTwice)
 {
-    const Outcome once = splitstartRun({"lesson", "relay-opening"});
-    const Outcome again = splitstartRun({"lesson", "relay-opening"});
+    // Its time of making would differ now and then.
+    const std::map<std::string, std::string> fixed = {{"SOURCE_DATE_EPOCH", "1764165600"}};
+    const Outcome once = splitstartRun({"lesson", "relay-opening"}, fixed);
+    const Outcome again = splitstartRun({"lesson", "relay-opening"}, fixed);
+    EXPECT_NE(once.out.find("bench-capacitor-start.xml, which the program brings along, on "
+                            "2025-11-26 14:00 UTC by splitstart"),
+              std::string::npos);
     EXPECT_EQ(once.status, 0) << once.err;
     EXPECT_EQ(once.out, again.out);
 }
@@ -69,6 +75,28 @@ TEST(LessonCommand, RunsOnACaseOfOnesOwn)
     EXPECT_EQ(json["case"], "ice-cream chest in the shop");
     EXPECT_EQ(json["lesson"], "relay-opening");
     EXPECT_GE(json["positions"].size(), 9U);
+}
+
+TEST(LessonCommand, WarnsOfReadingsThatCondemnTheWindings)
+{
+    const ScratchFolder folder;
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    std::string text = fileText(example("circuits/csir-potential-relay.xml"));
+    for (const auto& [from, to] : {std::pair<std::string, std::string>("../dairy", "dairy"),
+                                   {"megohms=\"200\"", "megohms=\"0.1\""}}) {
+        ASSERT_NE(text.find(from), std::string::npos);
+        text.replace(text.find(from), from.size(), to);
+    }
+    const std::string file = folder.write("case.xml", text);
+    const Outcome outcome = splitstartRun({"lesson", "relay-opening", file});
+    EXPECT_EQ(outcome.status, 0) << outcome.err;
+    const std::string warning = "The readings of this case say: do not energise.";
+    EXPECT_EQ(outcome.err.find("splitstart: " + warning), 0U) << outcome.err;
+    const std::size_t at = outcome.out.find("<div class=\"verdict is-fail\"><p>" + warning);
+    EXPECT_LT(at, outcome.out.find("The turning rotor"));
+    EXPECT_TRUE(
+        splitstartRun({"lesson", "relay-opening", example("circuits/csir-potential-relay.xml")})
+            .err.empty());
 }
 
 TEST(LessonCommand, SaysWhatACaseLacksInOneLine)

@@ -1,3 +1,7 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "cli/command.h"
 #include "cli/page_making.h"
 #include "cli/sampling_options.h"

@@ -38,7 +38,7 @@ bool isComment(std::string_view line)
     return line.starts_with('*');
 }
 
-// ngspice runs what follows *# and a file that begins with *ng_script; a semicolon or a dollar sign
+// ngspice runs what follows *# and a file that begins with *ng_script; a dollar sign
 // begins a comment within a line, and nothing but printable ASCII is to be seen.
 void requireHarmless(std::string_view comment)
 {
@@ -46,7 +46,7 @@ void requireHarmless(std::string_view comment)
         broken("a comment line that may be an order", comment);
     }
     for (const char c : comment) {
-        if (c < ' ' || c > '~' || std::string_view(";$`\\{}").find(c) != std::string_view::npos) {
+        if (c < ' ' || c > '~' || std::string_view("$`\\{}").find(c) != std::string_view::npos) {
             broken("a comment with a character that may mean something", comment);
         }
     }

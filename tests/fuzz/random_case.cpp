@@ -29,7 +29,7 @@ constexpr std::array hostilePieces = {
     std::string_view("<script>"), std::string_view("\" onload='"), std::string_view("%s%n"),
     std::string_view("\xC3\xA4\xE2\x82\xAC\xF0\x9F\x90\x84"), std::string_view("\\n.end\\n"),
     std::string_view(".param x=1"), std::string_view("xcompressor"), std::string_view("&amp;#10;"),
-    std::string_view("\xE2\x80\xA8.end"), std::string_view("a"), std::string_view("shop")};
+    std::string_view("\xEF\xBC\x8E" "end"), std::string_view("a"), std::string_view("shop")};
 
 std::string hostileText(Choices& choices)
 {
@@ -58,7 +58,7 @@ double drawn(const AttributeSpec& spec, Choices& choices)
         return spec.maximum;
     }
     if (spec.minimum == 0 && where == 2) {
-        return choices.chance(0.5) ? 5e-324 : 1e-300;
+        return 1e-290;  // below 1e-295 or so some units make it subnormal, which is refused
     }
     if (spec.minimum > 0 && where > 4) {
         return std::clamp(choices.betweenByRatio(spec.minimum, spec.maximum), spec.minimum,
@@ -142,7 +142,8 @@ private:
     [[nodiscard]] bool wanted(std::string_view element, double probability)
     {
         const bool drawnSo = choices_.chance(probability);
-        return drawnSo && !wishes_.without.contains(std::string(element));
+        const auto wish = wishes_.without.find(std::string(element));
+        return drawnSo && (wish == wishes_.without.end() || !wish->second);
     }
 
     pugi::xml_node append(pugi::xml_node parent, const ElementSpec& spec)

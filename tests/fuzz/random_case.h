@@ -18,7 +18,7 @@ struct CaseWishes {
     // What to write into "element.attribute" in place of something drawn; an empty text: leave the
     // attribute out.
     std::map<std::string, std::string> fields = {};
-    // Elements to leave out: "conductor", "readings", "as-found", ...
+    // Elements to leave out where it says so: "conductor", "readings", "as-found", ...
     std::map<std::string, bool> without = {};
 };
 

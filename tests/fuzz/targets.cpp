@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+#include <map>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -106,6 +109,17 @@ void requireTaken(const std::string& deck, double end_s)
                "a title");
 }
 
+void requireFinite(const SimulationModel& model)
+{
+    for (const SubcircuitInstance& instance : model.instances) {
+        for (const auto& [name, value] : instance.parameters) {
+            if (!std::isfinite(value)) {
+                throw std::logic_error(fmt::format("{}_{} is {}", instance.name, name, value));
+            }
+        }
+    }
+}
+
 // Decks of one circuit at one working point; each with what its analysis ends at, 0 for .ac, and a
 // negative number where the session does not take it (a control section).
 struct WrittenDeck {
@@ -120,6 +134,7 @@ std::vector<WrittenDeck> decksOf(const Case& input, const Circuit& circuit,
     const SimulationModel model =
         simulationModel(input, circuit, study.motor.circuit, study.motor.ratedTorque_Nm.value,
                         corner, setting);
+    requireFinite(model);
     std::vector<WrittenDeck> decks;
     Analysis analysis;
     analysis.end_s = endBetweenSteps_s(1.5, analysis.largestStep_s);
@@ -173,12 +188,17 @@ void tryFound(const Case& input, const Circuit& wanted, const FoundWiring& wires
     requireSound(decksOf(input, simulable(found).circuit, study, {}, {}));
 }
 
-// An example to put wires into, for each standard circuit: the plainest case of it.
-Case caseOfCircuit(std::size_t circuit)
+// A case to put wires into, for each standard circuit; read once, since wires are what is tried.
+const Case& caseOfCircuit(std::size_t circuit)
 {
-    ByteChoices plain({});
-    const CaseWishes wishes{circuit, {{"case.name", "wires"}}, {}};
-    return readCaseText(fileText(randomCase(plain, wishes)), "wires.xml", {});
+    static std::map<std::size_t, Case> cases;
+    if (!cases.contains(circuit)) {
+        RandomChoices choices(3);
+        const CaseWishes wishes{circuit, {{"case.name", "wires"}}, {{"as-found", true}}};
+        cases.emplace(circuit,
+                      readCaseText(fileText(randomCase(choices, wishes)), "wires.xml", {}));
+    }
+    return cases.at(circuit);
 }
 
 }  // namespace
@@ -219,7 +239,7 @@ bool tryWires(Bytes bytes)
     if (bytes.empty()) {
         return false;
     }
-    const Case input = caseOfCircuit(bytes.front() % standardCircuits().size());
+    const Case& input = caseOfCircuit(bytes.front() % standardCircuits().size());
     const Circuit wanted = caseCircuit(input);
     std::string_view text = textOf(bytes.subspan(1));
     // Beyond that nothing new happens, and the matching of wires to nets takes its time.

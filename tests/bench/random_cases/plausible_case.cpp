@@ -126,7 +126,7 @@ private:
         set("potential-relay.drop-out-volts-min", pickUp_V * 0.15);
         set("potential-relay.coil-ohms", choices_.betweenByRatio(2000, 16000));
         set("potential-relay.coil-henries", choices_.between(0, 40));
-        const double pullIn_A = near(0.6 * motor_.lockedRotor_A / turns_, 1.5);
+        const double pullIn_A = std::min(near(0.6 * motor_.lockedRotor_A / turns_, 1.5), 190.0);
         set("current-relay.pull-in-amps-min", pullIn_A * 0.95);
         set("current-relay.pull-in-amps-max", pullIn_A * 1.05);
         set("current-relay.drop-out-amps-max", pullIn_A * 0.9);
@@ -140,7 +140,7 @@ private:
         const double cold_ohm = near(8 * motor_.circuit.main_ohm * ohms_, 2);
         set("ptc.cold-ohms-min", std::clamp(cold_ohm * 0.8, 0.5, 1500.0));
         set("ptc.cold-ohms-max", std::clamp(cold_ohm * 1.2, 0.6, 2000.0));
-        set("ptc.switch-amps", line_V_ / cold_ohm * 0.8);
+        set("ptc.switch-amps", std::min(line_V_ / cold_ohm * 0.8, 100.0));
         set("ptc.switch-seconds-min", choices_.between(0.2, 0.5));
         set("ptc.switch-seconds-max", choices_.between(0.5, 1));
         set("ptc.hot-ohms", std::clamp(cold_ohm * choices_.betweenByRatio(500, 5000), 20000.0, 1e6));

@@ -47,7 +47,8 @@ PtcHeat ptcHeat(const Ptc& ptc, double switchTime_s, double running_V);
 double ptcRunning_ohm(const Ptc& ptc, double running_V);
 
 // The most watts that can keep it hot at that voltage: with more it would have less than the
-// resistance at its reference temperature, twice that of any cold pill of its label, and so be cold.
+// resistance at its reference temperature, twice that of any cold pill of its label, and so be
+// cold.
 double mostRunning_W(const Ptc& ptc, double running_V);
 
 // Volts across a PTC in running: it stands across R and S, some 1.2 times the line (assumed).

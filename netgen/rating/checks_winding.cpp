@@ -39,8 +39,8 @@ namespace
 
 using Winding = WindingRange (*)(const CheckContext&);
 
-// Copper melts at 1085 degC (any handbook). The law of heating knows nothing of it and goes on beyond
-// all numbers; the wire is gone by then, and how hot it would be says nothing.
+// Copper melts at 1085 degC (any handbook). The law of heating knows nothing of it and goes on
+// beyond all numbers; the wire is gone by then, and how hot it would be says nothing.
 constexpr double molten_degC = 1085;
 
 // The hottest that a start makes a winding, which began as warm as the corner says.

@@ -1,9 +1,10 @@
-// Whether any valid case ends in a verdict or in a named error of the simulator, and never in a wrong
-// number: made-up cases of all circuits, start devices, supplies, loads and temperatures. See
+// Whether any valid case ends in a verdict or in a named error of the simulator, and never in a
+// wrong number: made-up cases of all circuits, start devices, supplies, loads and temperatures. See
 // README.md.
 //     bench_random_cases [FIRST [LAST [STEP]]]
-// Cases FIRST to LAST - 1, each the same whenever and wherever it is run, so that two processes can share them.
-// STEP [s] is that of the starts that the integrator follows, too; left out, that of `check`.
+// Cases FIRST to LAST - 1, each the same whenever and wherever it is run, so that two processes can
+// share them. STEP [s] is that of the starts that the integrator follows, too; left out, that of
+// `check`.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -68,9 +69,10 @@ struct Compared {
             return 100 *
                    sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
         };
-        return fmt::format("{} compared; deviation in % median {:.4f}, 95th percentile {:.4f}, "
-                           "largest {:.4f} (case {})",
-                           sorted.size(), at(0.5), at(0.95), 100 * largest.value, largest.of);
+        return fmt::format(
+            "{} compared; deviation in % median {:.4f}, 95th percentile {:.4f}, "
+            "largest {:.4f} (case {})",
+            sorted.size(), at(0.5), at(0.95), 100 * largest.value, largest.of);
     }
 };
 
@@ -119,7 +121,7 @@ public:
     {
         // One in ten has every number anywhere in its range; two in a hundred are such that the
         // independent integrator can follow them.
-        const CaseKind kind = number % 50 == 25   ? CaseKind::twoWindings
+        const CaseKind kind = number % 50 == 25  ? CaseKind::twoWindings
                               : number % 10 == 7 ? CaseKind::anywhere
                                                  : CaseKind::ofAWorkshop;
         const std::string text = bench::madeUpCase(number, kind);
@@ -157,7 +159,8 @@ public:
 
     void print() const
     {
-        fmt::print("{} cases ({} more were refused by the reader or as a circuit)\n", cases_, refused_);
+        fmt::print("{} cases ({} more were refused by the reader or as a circuit)\n", cases_,
+                   refused_);
         fmt::print("verdict: {}; named error: {}; wrong: {}\n", verdicts_,
                    cases_ - verdicts_ - wrong_, wrong_);
         fmt::print("{} starts, {} of them up to speed\n", starts_, ran_);
@@ -214,10 +217,10 @@ private:
             compare(number, input, circuit, motor);
         } else if (number % 50 == 1) {
             const Corner corner = checkCorners(input).front();
-            const bench::NetworkBalance balance = bench::networkBalance(
-                simulationModel(input, circuit, motor.motor.circuit,
-                                motor.motor.ratedTorque_Nm.value, corner),
-                pool_);
+            const bench::NetworkBalance balance =
+                bench::networkBalance(simulationModel(input, circuit, motor.motor.circuit,
+                                                      motor.motor.ratedTorque_Nm.value, corner),
+                                      pool_);
             energy_.add(balance.error_ratio(), number);
             if (!(std::abs(balance.error_ratio()) < 0.01)) {
                 note(fmt::format("energy is off by {:.3g} % of {:.4g} J",
@@ -289,13 +292,13 @@ private:
         // Of synchronous speed: one that does not start turns at next to nothing.
         speed_.add(*measured.speedAtEnd_ratio - mean_rad_s / counted / synchronous_rad_s, number);
         off(mainPeak_, "main peak", *measured.mainPeak_A, start.peak(&book::Sample::main_A));
-        off(auxiliaryPeak_, "auxiliary peak", *measured.auxiliaryPeak_A, start.peak(&book::Sample::auxiliary_A));
+        off(auxiliaryPeak_, "auxiliary peak", *measured.auxiliaryPeak_A,
+            start.peak(&book::Sample::auxiliary_A));
     }
 
     // From the parameters of the deck: what the labels mean in them is netgen's business, and what
     // follows from them the integrator's. All that carries the line's current is in the source.
-    static book::StartConditions conditionsOf(const SimulationModel& model,
-                                              double end_s)
+    static book::StartConditions conditionsOf(const SimulationModel& model, double end_s)
     {
         const auto of = [&model](const SubcircuitInstance& instance, std::string_view parameter) {
             for (const auto& [name, value] : instance.parameters) {
@@ -341,10 +344,10 @@ private:
                 const double friction_Nm = of(each, "friction_nm");
                 const double buildUp_rev = of(each, "build_up_revs");
                 conditions.load = [=](double speed_rad_s, double angle_rad) {
-                    const double built =
-                        buildUp_rev > 0 ? 1 - std::exp(-std::abs(angle_rad) /
-                                                       (2 * std::numbers::pi * buildUp_rev))
-                                        : 1;
+                    const double built = buildUp_rev > 0
+                                             ? 1 - std::exp(-std::abs(angle_rad) /
+                                                            (2 * std::numbers::pi * buildUp_rev))
+                                             : 1;
                     return (torque_Nm * built + friction_Nm) * std::tanh(speed_rad_s);
                 };
             } else if (kind != "split_phase_motor") {

@@ -1,5 +1,5 @@
-// Where a made-up case takes its choices from: the bytes of a fuzzer, so that it can change them one by one, or a
-// random generator.
+// Where a made-up case takes its choices from: the bytes of a fuzzer, so that it can change them
+// one by one, or a random generator.
 #pragma once
 
 #include <cmath>

@@ -61,9 +61,8 @@ std::vector<std::string> cardsOf(const std::vector<std::string>& lines)
             continue;
         }
         std::string text = line;
-        std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) {
-            return static_cast<char>(std::tolower(c));
-        });
+        std::transform(text.begin(), text.end(), text.begin(),
+                       [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
         if (text.starts_with('+') && !cards.empty()) {
             cards.back() += " " + text.substr(1);
         } else {
@@ -86,7 +85,7 @@ void addAssigned(const std::string& card, std::set<std::string>& names)
 
 const std::set<std::string_view>& functions()
 {
-    static const std::set<std::string_view> names = {"sqrt", "pow", "ln", "exp", "min", "max",
+    static const std::set<std::string_view> names = {"sqrt", "pow", "ln",  "exp", "min", "max",
                                                      "abs",  "cos", "sin", "sgn", "tanh"};
     return names;
 }
@@ -105,9 +104,9 @@ void requireDefined(const std::string& card, const std::set<std::string>& global
         for (const std::string_view name : identifiers(inside)) {
             const std::string word(name);
             // The exponent of a number is none.
-            const bool exponent =
-                word.size() <= 4 && word.starts_with('e') &&
-                std::all_of(word.begin() + 1, word.end(), [](char c) { return c >= '0' && c <= '9'; });
+            const bool exponent = word.size() <= 4 && word.starts_with('e') &&
+                                  std::all_of(word.begin() + 1, word.end(),
+                                              [](char c) { return c >= '0' && c <= '9'; });
             if (!exponent && functions().count(name) == 0 && global.count(word) == 0 &&
                 local.count(word) == 0) {
                 broken(fmt::format("{} is not defined", word), card);

@@ -1,5 +1,5 @@
-// One fuzzer: libFuzzer's entry to the target of which the name is SPLITSTART_FUZZ_TARGET. What a target throws ends the
-// process, and libFuzzer keeps the input.
+// One fuzzer: libFuzzer's entry to the target of which the name is SPLITSTART_FUZZ_TARGET. What a
+// target throws ends the process, and libFuzzer keeps the input.
 #include <cstddef>
 #include <cstdint>
 

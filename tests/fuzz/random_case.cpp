@@ -22,14 +22,27 @@ namespace
 {
 
 // What somebody might write into a name to reach ngspice, a shell, markup or a terminal.
-constexpr std::array hostilePieces = {
-    std::string_view(".control"), std::string_view("*# shell"), std::string_view(".include /x"),
-    std::string_view("*ng_script"), std::string_view("; .end"), std::string_view("{undefined}"),
-    std::string_view("$(touch x)"), std::string_view("`touch x`"), std::string_view("+ r1 0 1 1"),
-    std::string_view("<script>"), std::string_view("\" onload='"), std::string_view("%s%n"),
-    std::string_view("\xC3\xA4\xE2\x82\xAC\xF0\x9F\x90\x84"), std::string_view("\\n.end\\n"),
-    std::string_view(".param x=1"), std::string_view("xcompressor"), std::string_view("&amp;#10;"),
-    std::string_view("\xEF\xBC\x8E" "end"), std::string_view("a"), std::string_view("shop")};
+constexpr std::array hostilePieces = {std::string_view(".control"),
+                                      std::string_view("*# shell"),
+                                      std::string_view(".include /x"),
+                                      std::string_view("*ng_script"),
+                                      std::string_view("; .end"),
+                                      std::string_view("{undefined}"),
+                                      std::string_view("$(touch x)"),
+                                      std::string_view("`touch x`"),
+                                      std::string_view("+ r1 0 1 1"),
+                                      std::string_view("<script>"),
+                                      std::string_view("\" onload='"),
+                                      std::string_view("%s%n"),
+                                      std::string_view("\xC3\xA4\xE2\x82\xAC\xF0\x9F\x90\x84"),
+                                      std::string_view("\\n.end\\n"),
+                                      std::string_view(".param x=1"),
+                                      std::string_view("xcompressor"),
+                                      std::string_view("&amp;#10;"),
+                                      std::string_view("\xEF\xBC\x8E"
+                                                       "end"),
+                                      std::string_view("a"),
+                                      std::string_view("shop")};
 
 std::string hostileText(Choices& choices)
 {
@@ -325,7 +338,8 @@ private:
         sortAlong(part, {"fan-microfarads", "microfarads"});
         if (has(part, "hot-ohms")) {
             set(part, "hot-ohms",
-                numberText(std::max(valueOf(part, "hot-ohms"), 10 * valueOf(part, "cold-ohms-max"))));
+                numberText(
+                    std::max(valueOf(part, "hot-ohms"), 10 * valueOf(part, "cold-ohms-max"))));
         }
         if (has(part, "cut-off-volts")) {
             sortAlong(part, {"volts", "cut-off-volts"});
@@ -419,7 +433,8 @@ private:
     {
         pugi::xml_node capacitor = parts.append_child("run-capacitor");
         set(capacitor, "id", "of-fan");
-        set(capacitor, "microfarads", parts.child("capacitor-fan").attribute("microfarads").value());
+        set(capacitor, "microfarads",
+            parts.child("capacitor-fan").attribute("microfarads").value());
         set(capacitor, "tolerance-percent", "6");
         set(capacitor, "volts", "440");
         set(choice, "fan-capacitor", "of-fan");

@@ -127,13 +127,11 @@ struct WrittenDeck {
     double end_s = 0;
 };
 
-std::vector<WrittenDeck> decksOf(const Case& input, const Circuit& circuit,
-                                 const MotorStudy& study, const Corner& corner,
-                                 const RunSetting& setting)
+std::vector<WrittenDeck> decksOf(const Case& input, const Circuit& circuit, const MotorStudy& study,
+                                 const Corner& corner, const RunSetting& setting)
 {
-    const SimulationModel model =
-        simulationModel(input, circuit, study.motor.circuit, study.motor.ratedTorque_Nm.value,
-                        corner, setting);
+    const SimulationModel model = simulationModel(
+        input, circuit, study.motor.circuit, study.motor.ratedTorque_Nm.value, corner, setting);
     requireFinite(model);
     std::vector<WrittenDeck> decks;
     Analysis analysis;

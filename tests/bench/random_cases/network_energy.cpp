@@ -111,7 +111,8 @@ private:
     }
     void addStore(const Quantity& quantity, double size)
     {
-        stored_.push_back([quantity, size](std::size_t i) { return 0.5 * size * square(quantity(i)); });
+        stored_.push_back(
+            [quantity, size](std::size_t i) { return 0.5 * size * square(quantity(i)); });
     }
     void addPower(const Quantity& across_V, const Quantity& amps)
     {
@@ -133,8 +134,8 @@ private:
         if (kind == "supply" || kind == "limited_supply") {
             line_A_ = [back_A = vector(d.ammeter("vline"))](std::size_t i) { return -back_A(i); };
             // The sine itself, or what a limit leaves of it.
-            supplied_.push_back([emf_V = volts(d.inner("emf"), d.port("l2")), amps = line_A_](
-                                    std::size_t i) { return emf_V(i) * amps(i); });
+            supplied_.push_back([emf_V = volts(d.inner("emf"), d.port("l2")),
+                                 amps = line_A_](std::size_t i) { return emf_V(i) * amps(i); });
             addLoss(line_A_, d.of("source_ohms"));
             addStore(line_A_, d.of("source_h"));
         } else if (kind == "conductor") {
@@ -197,8 +198,8 @@ private:
         const auto copper = [&d](const char* winding_degC) {
             return (234.5 + d.of(winding_degC)) / (234.5 + d.of("resistance_temperature_degc"));
         };
-        const double cage = (225 + d.of("rotor_temperature_degc")) /
-                            (225 + d.of("resistance_temperature_degc"));
+        const double cage =
+            (225 + d.of("rotor_temperature_degc")) / (225 + d.of("resistance_temperature_degc"));
         addLoss(main_A, d.of("main_ohms") * copper("main_temperature_degc"));
         addLoss(auxiliary_A, d.of("auxiliary_ohms") * copper("auxiliary_temperature_degc"));
         addLoss(rotorQ_A, d.of("rotor_main_ohms") * cage);
@@ -229,8 +230,9 @@ private:
         });
         // Air-gap flux linkages: those of the rotor less the rotor's leakage.
         const auto gap = [this, &d](const char* flux, const char* rotor_A, double leakage_H) {
-            return Quantity([flux_Vs = vector(d.inner(flux)), amps = vector(d.ammeter(rotor_A)),
-                             leakage_H](std::size_t i) { return flux_Vs(i) - leakage_H * amps(i); });
+            return Quantity(
+                [flux_Vs = vector(d.inner(flux)), amps = vector(d.ammeter(rotor_A)),
+                 leakage_H](std::size_t i) { return flux_Vs(i) - leakage_H * amps(i); });
         };
         const Quantity q_Vs = gap("psiq", "vrotq", d.of("rotor_main_leakage_h"));
         const Quantity d_Vs = gap("psid", "vrotd", d.of("rotor_auxiliary_leakage_h"));
@@ -241,7 +243,8 @@ private:
             const book::Saturation saturation{d.of("saturation_slope_ratio"),
                                               d.of("saturation_knee_v_s")};
             stored_.push_back([q_Vs, d_Vs, n2, main_H, saturation](std::size_t i) {
-                return saturation.excess_J(std::sqrt(square(q_Vs(i)) + square(d_Vs(i)) / n2), main_H);
+                return saturation.excess_J(std::sqrt(square(q_Vs(i)) + square(d_Vs(i)) / n2),
+                                           main_H);
             });
         }
     }
@@ -250,15 +253,14 @@ private:
     void addDeepBar(const Device& d, double n2, double cage)
     {
         const double bar_ohm = d.of("rotor_bar_ohms_ratio") * d.of("rotor_main_ohms") * cage;
-        const double bar_H =
-            bar_ohm / (2 * std::numbers::pi * d.of("rotor_bar_corner_hz") * cage);
+        const double bar_H = bar_ohm / (2 * std::numbers::pi * d.of("rotor_bar_corner_hz") * cage);
         const auto axis = [&](const char* rotor, const char* node, double size) {
             const double ohms = bar_ohm * size;
             const Quantity through_A = [bar_V = vector(d.inner(node)), ohms](std::size_t i) {
                 return bar_V(i) / ohms;
             };
-            addLoss([rotor_A = vector(d.ammeter(rotor)), through_A](
-                        std::size_t i) { return rotor_A(i) - through_A(i); },
+            addLoss([rotor_A = vector(d.ammeter(rotor)),
+                     through_A](std::size_t i) { return rotor_A(i) - through_A(i); },
                     ohms);
             addStore(through_A, bar_H * size);
         };

@@ -1,5 +1,5 @@
-// Conservation of energy over a whole start of any case's circuit: what the source's own voltage supplied is what was
-// lost, what the shafts took and what is stored at the end.
+// Conservation of energy over a whole start of any case's circuit: what the source's own voltage
+// supplied is what was lost, what the shafts took and what is stored at the end.
 #pragma once
 
 #include "circuit/simulation_model.h"

@@ -143,7 +143,8 @@ private:
         set("ptc.switch-amps", std::min(line_V_ / cold_ohm * 0.8, 100.0));
         set("ptc.switch-seconds-min", choices_.between(0.2, 0.5));
         set("ptc.switch-seconds-max", choices_.between(0.5, 1));
-        set("ptc.hot-ohms", std::clamp(cold_ohm * choices_.betweenByRatio(500, 5000), 20000.0, 1e6));
+        set("ptc.hot-ohms",
+            std::clamp(cold_ohm * choices_.betweenByRatio(500, 5000), 20000.0, 1e6));
         set("ptc.running-watts", choices_.between(1.5, 5));
         set("timed-switch.seconds-min", choices_.between(0.2, 0.5));
         set("timed-switch.seconds-max", choices_.between(0.5, 0.9));
@@ -156,20 +157,22 @@ private:
 
     void addCapacitors()
     {
-        const double start_uF =
-            std::clamp(near(motor_.parts.startCapacitor.capacitance_F * 1e6 / ohms_, 1.5), 5.0, 2500.0);
+        const double start_uF = std::clamp(
+            near(motor_.parts.startCapacitor.capacitance_F * 1e6 / ohms_, 1.5), 5.0, 2500.0);
         set("start-capacitor.microfarads-min", start_uF * 0.92);
         set("start-capacitor.microfarads-max", start_uF * 1.12);
         maybe("start-capacitor.bleed-ohms", choices_.betweenByRatio(4700, 47000));
-        const double run_F = motor_.parts.runCapacitor ? motor_.parts.runCapacitor->capacitance_F : 2e-5;
+        const double run_F =
+            motor_.parts.runCapacitor ? motor_.parts.runCapacitor->capacitance_F : 2e-5;
         const double run_uF = std::clamp(near(run_F * 1e6 / ohms_, 1.6), 1.0, 180.0);
         set("run-capacitor.microfarads", run_uF);
         set("run-capacitor.tolerance-percent", choices_.chance(0.5) ? 6 : 10);
         set("dual-run-capacitor.microfarads", run_uF);
         set("dual-run-capacitor.fan-microfarads", std::min(5 / ohms_, 0.9 * run_uF));
         set("dual-run-capacitor.tolerance-percent", 6);
-        for (const char* each : {"start-capacitor.dissipation-percent", "run-capacitor.dissipation-percent",
-                                 "dual-run-capacitor.dissipation-percent"}) {
+        for (const char* each :
+             {"start-capacitor.dissipation-percent", "run-capacitor.dissipation-percent",
+              "dual-run-capacitor.dissipation-percent"}) {
             leaveOut(each);
         }
     }
@@ -180,7 +183,8 @@ private:
         const double lockedRotor_A = motor_.lockedRotor_A / turns_;
         const double ultimate_A = std::min(near(1.4 * rated_A, 1.3), 0.6 * lockedRotor_A);
         set("protector.ultimate-trip-amps", ultimate_A);
-        set("protector.trip-amps", std::max(lockedRotor_A * choices_.between(0.7, 1), 1.3 * ultimate_A));
+        set("protector.trip-amps",
+            std::max(lockedRotor_A * choices_.between(0.7, 1), 1.3 * ultimate_A));
         set("protector.trip-seconds-min", choices_.between(1, 4));
         set("protector.trip-seconds-max", choices_.between(4, 12));
         set("protector.rating-ambient-c", choices_.between(25, 60));
@@ -245,7 +249,8 @@ std::string madeUpCase(std::uint32_t number, CaseKind kind)
         wishes.fields["load.pressures"] = "equalised";
         // Light enough that most of them start.
         const double torque_Nm = std::stod(wishes.fields.at("load.torque-newton-metres"));
-        wishes.fields["load.torque-newton-metres"] = numberText(torque_Nm * (number % 4 == 1 ? 0.2 : 0.6));
+        wishes.fields["load.torque-newton-metres"] =
+            numberText(torque_Nm * (number % 4 == 1 ? 0.2 : 0.6));
         for (const char* element : {"fan", "protector", "start-capacitor-pair"}) {
             wishes.without[element] = true;
         }

@@ -84,7 +84,9 @@ TEST(RandomCases, AreValidAndMakeWholeDecks)
 // And only while it sees what is broken.
 TEST(DeckProperties, SeeWhatIsBroken)
 {
-    const std::string sound = "* title\n.param a=1\nxone n 0 box x={a}\n.subckt box p q x=2\nr1 p q {x}\n.ends box\n.end\n";
+    const std::string sound =
+        "* title\n.param a=1\nxone n 0 box x={a}\n.subckt box p q x=2\nr1 p q {x}\n.ends "
+        "box\n.end\n";
     EXPECT_NO_THROW(fuzz::requireWhole(sound));
     const auto with = [&sound](const std::string& part, const std::string& other) {
         std::string deck = sound;

@@ -171,7 +171,8 @@ public:
             fmt::print("  verdict: {} {}\n", count, name);
         }
         fmt::print("energy: {}\n", energy_.text());
-        fmt::print("not compared, since the start switch closed again: {}\n", closedAgain_);
+        fmt::print("not compared, since the start switch closed again or its arc burnt on: {}\n",
+                   closedAgain_);
         fmt::print("time to speed: {}\n", time_.text());
         fmt::print("start switch opens: {}\n", opening_.text());
         fmt::print("speed at the end: {}\n", speed_.text());
@@ -244,8 +245,9 @@ private:
             throw *error;
         }
         const auto& measured = std::get<StartMeasurement>(outcome);
-        if (measured.startContactOpenings.value_or(0) > 1) {
-            ++closedAgain_;  // the integrator's switch opens once and for all
+        if (measured.startContactOpenings.value_or(0) > 1 ||
+            (measured.timeToSpeed_s && measured.startContactAtEnd.value_or(0) > 0.5)) {
+            ++closedAgain_;  // the integrator's switch opens once and for all, and without fail
             return;
         }
         const EquivalentCircuit& given = motor.motor.circuit;

@@ -185,11 +185,11 @@ TEST(Hardening, AFolderThatTakesNoFilesIsSaid)
 
 TEST(Hardening, ClosedStandardOutputIsNeverTakenForWritten)
 {
-    for (const std::string arguments :
-         {"check " + example(quickCase), "netlist " + example(quickCase),
-          std::string("lesson --list"), std::string("--help"),
-          "plot " + example(quickCase) + " -o /dev/stdout",
-          "report " + example(quickCase) + " -o /dev/stdout"}) {
+    for (const std::string& arguments :
+         std::vector<std::string>{"check " + example(quickCase), "netlist " + example(quickCase),
+                                  std::string("lesson --list"), std::string("--help"),
+                                  "plot " + example(quickCase) + " -o /dev/stdout",
+                                  "report " + example(quickCase) + " -o /dev/stdout"}) {
         const Outcome outcome = inShell("$S " + arguments + " >&-");
         EXPECT_EQ(outcome.status, 2) << arguments;
         EXPECT_NE(outcome.err, "") << arguments;

@@ -9,6 +9,7 @@
 #include "case/input_error.h"
 #include "case/vocabulary.h"
 #include "circuit/part_physics.h"
+#include "circuit/simulation_model.h"
 
 namespace splitstart
 {
@@ -155,6 +156,23 @@ void requireOffTimeCurrent(const Case& input)
     }
 }
 
+// A pill that takes more watts than its cold resistance would at these volts has no temperature.
+void requireHotPtc(const Case& input)
+{
+    const auto* const ptc = chosenPart<Ptc>(input, &CircuitChoice::startDevice);
+    if (ptc == nullptr) {
+        return;
+    }
+    const double most_W = mostRunning_W(*ptc, ptcRunning_ratio * ratedVoltage_V(input));
+    if (ptc->running_W > most_W) {
+        refuseInput(input.parts.find(input.circuit->startDevice)->place, "ptc/running-watts",
+                    fmt::format("{:g}{}", ptc->running_W, ptc->runningGiven ? "" : " (assumed)"),
+                    fmt::format("at most {:.3g} watts: with more at these volts it would have less "
+                                "than twice its cold ohms, and not be hot",
+                                most_W));
+    }
+}
+
 // Fan and its capacitor, which may be the second section of a dual one.
 void fitFan(const Case& input, Circuit& circuit)
 {
@@ -253,6 +271,7 @@ Circuit caseCircuit(const Case& input)
     require(PartKind::runCapacitor, choice.runCapacitor, "run-capacitor");
     fitFan(input, circuit);
     requireOffTimeCurrent(input);
+    requireHotPtc(input);
     // With a contactor the thermostat switches its coil, not the compressor.
     bridge(circuit, choice.contactor.empty() ? PartKind::contactor : PartKind::thermostat);
     const auto* protector = chosenPart<Protector>(input, &CircuitChoice::protector);

@@ -12,7 +12,8 @@ namespace splitstart
 // protector inside the shell (then it is not among the wires, and the model places it between pin C
 // and the windings). A dual run capacitor takes the places of run and fan capacitor.
 // Throws InputError if there is no such standard circuit, a needed part is not named, a part is
-// named for which there is no place, a named part is not in the parts list or is of another kind.
+// named for which there is no place, a named part is not in the parts list or is of another kind, a
+// fan or a PTC has figures that no such part has at these volts.
 Circuit caseCircuit(const Case& input);
 
 // The kind of start device that a part is; empty where it is none.

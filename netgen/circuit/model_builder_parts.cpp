@@ -107,8 +107,7 @@ void ModelBuilder::addPtc(const CircuitPart& part, const Ptc& ptc)
 {
     const std::string name = instanceName(part.id);
     const double cold_ohm = atRelease(ptc.cold_ohm, corner_.release, false);
-    // In running it stands across R and S, some 1.2 times the line (assumed).
-    const double running_V = 1.2 * ratedVoltage_V(input_);
+    const double running_V = ptcRunning_ratio * ratedVoltage_V(input_);
     if (held()) {
         const bool made = heldContactMade(true);
         return addResistance(name, node(part, "A"), node(part, "B"),

@@ -64,6 +64,12 @@ double ptcRunning_ohm(const Ptc& ptc, double running_V)
     return std::min(running_V * running_V / ptc.running_W, nearItsEnd_ratio * ptc.hot_ohm);
 }
 
+double mostRunning_W(const Ptc& ptc, double running_V)
+{
+    constexpr double steep_ratio = 2;
+    return running_V * running_V / (steep_ratio * ptc.cold_ohm.maximum);
+}
+
 double ptcTemperatureAt_degC(const Ptc& ptc, double resistance_ohm)
 {
     // models/ptc.lib the other way round.

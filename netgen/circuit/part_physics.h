@@ -46,6 +46,14 @@ PtcHeat ptcHeat(const Ptc& ptc, double switchTime_s, double running_V);
 // more than nine tenths of its highest, which it only nears: it takes more watts then.
 double ptcRunning_ohm(const Ptc& ptc, double running_V);
 
+// The most watts that can keep it hot at that voltage: with more it would have less than the
+// resistance at its reference temperature, twice that of any cold pill of its label, and so be
+// cold.
+double mostRunning_W(const Ptc& ptc, double running_V);
+
+// Volts across a PTC in running: it stands across R and S, some 1.2 times the line (assumed).
+constexpr double ptcRunning_ratio = 1.2;
+
 // Temperature at which the pill has that resistance, by the curve of models/ptc.lib. Requires more
 // than the cold and less than the highest resistance.
 double ptcTemperatureAt_degC(const Ptc& ptc, double resistance_ohm);

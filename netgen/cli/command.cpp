@@ -200,8 +200,10 @@ void guardStandardStreams()
     for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
         if (fcntl(stream, F_GETFD) == -1) {
             standardOutputClosed = standardOutputClosed || stream == STDOUT_FILENO;
-            // The lowest free descriptor is the closed one.
-            if (open("/dev/null", O_RDWR) != stream) {
+            // The lowest free descriptor is the closed one. What is sent to standard output by its
+            // name (-o /dev/stdout) must not vanish as if it had been written.
+            const int full = stream == STDOUT_FILENO ? open("/dev/full", O_RDWR) : -1;
+            if (full != stream && open("/dev/null", O_RDWR) != stream) {
                 std::abort();  // not even /dev/null: nothing could be said of anything
             }
         }

@@ -59,7 +59,7 @@ DiagnosisOptions optionsFrom(const po::variables_map& values)
     }
     options.machines = static_cast<std::size_t>(machines);
     options.share_ratio = shareFrom(values);
-    options.seed = values["seed"].as<unsigned long>();
+    options.seed = seedFrom(values);
     return options;
 }
 

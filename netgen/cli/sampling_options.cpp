@@ -34,10 +34,10 @@ void addSamplingOptions(CommandLine& line)
 
 void addShareOptions(CommandLine& line, const char* share)
 {
-    line.options.add_options()(
-        "sure-percent", po::value<double>()->default_value(95, "95")->value_name("PERCENT"), share)(
-        "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
-        "of the random draws; the same seed gives the same answer");
+    line.options.add_options()("sure-percent",
+                               po::value<double>()->default_value(95, "95")->value_name("PERCENT"),
+                               share)("seed", po::value<long>()->default_value(1)->value_name("N"),
+                                      "of the random draws; the same seed gives the same answer");
     addWorkersOption(line);
 }
 
@@ -45,6 +45,16 @@ void addWorkersOption(CommandLine& line)
 {
     line.options.add_options()("workers", po::value<int>()->default_value(0)->value_name("N"),
                                "simulations at a time; 0: one for each processor");
+}
+
+std::uint64_t seedFrom(const po::variables_map& values)
+{
+    // As an unsigned number, -7 would be taken for one near the largest there is.
+    const long seed = values["seed"].as<long>();
+    if (seed < 0) {
+        throw UsageError(fmt::format("--seed: found {}; allowed: a whole number, 0 or more", seed));
+    }
+    return static_cast<std::uint64_t>(seed);
 }
 
 CheckOptions checkOptionsFrom(const po::variables_map& values)
@@ -57,7 +67,7 @@ CheckOptions checkOptionsFrom(const po::variables_map& values)
     CheckOptions options;
     options.rule.samples = static_cast<std::size_t>(samples);
     options.rule.share_ratio = shareFrom(values);
-    options.seed = values["seed"].as<unsigned long>();
+    options.seed = seedFrom(values);
     return options;
 }
 

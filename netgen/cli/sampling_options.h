@@ -1,6 +1,8 @@
 // Options of the commands that look at possible machines.
 #pragma once
 
+#include <cstdint>
+
 #include "cli/command.h"
 #include "study/case_study.h"
 #include "study/next_measurement.h"
@@ -20,6 +22,7 @@ void addWorkersOption(CommandLine& line);
 // What was asked for. Throw UsageError.
 CheckOptions checkOptionsFrom(const boost::program_options::variables_map& values);
 double shareFrom(const boost::program_options::variables_map& values);  // of --sure-percent
+std::uint64_t seedFrom(const boost::program_options::variables_map& values);
 unsigned workersFrom(const boost::program_options::variables_map& values);
 
 // A check of the whole case with these options, and what to measure next; shows its progress.

@@ -86,7 +86,7 @@ SweepPlan planFrom(const po::variables_map& values)
     if (values.count("latin-hypercube") != 0) {
         sample = LatinHypercube{
             static_cast<std::size_t>(within<long>(values, "latin-hypercube", 2, mostCases)),
-            values["seed"].as<unsigned long>()};
+            seedFrom(values)};
     }
     return {std::move(fields), sample};
 }
@@ -400,7 +400,7 @@ CommandLine sweepLine()
         "judge every case at all corners as well, with its best estimate; takes twenty times as "
         "long")("machines", po::value<int>()->default_value(0)->value_name("N"),
                 "besides the most probable motor, N others that the readings leave possible")(
-        "seed", po::value<unsigned long>()->default_value(1)->value_name("N"),
+        "seed", po::value<long>()->default_value(1)->value_name("N"),
         "of the random draws; the same seed gives the same rows")(
         "resume", po::bool_switch(), "go on with an unfinished sweep of the same -o FILE")(
         "shard", po::value<std::string>()->value_name("K/N"),
@@ -428,7 +428,7 @@ int sweepCommand(const po::variables_map& values)
     }
     SweepOptions options;
     options.machines = static_cast<std::size_t>(within<int>(values, "machines", 0, mostMachines));
-    options.seed = values["seed"].as<unsigned long>();
+    options.seed = seedFrom(values);
     options.checks = values["checks"].as<bool>();
     const unsigned workers = workersFrom(values);
     if (values.count("output") != 0 && values.count("show") != 0) {

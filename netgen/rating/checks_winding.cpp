@@ -39,6 +39,10 @@ namespace
 
 using Winding = WindingRange (*)(const CheckContext&);
 
+// Copper melts at 1085 degC (any handbook). The law of heating knows nothing of it and goes on
+// beyond all numbers; the wire is gone by then, and how hot it would be says nothing.
+constexpr double molten_degC = 1085;
+
 // The hottest that a start makes a winding, which began as warm as the corner says.
 CheckReading readStartHeat(const CheckContext& context, Winding winding,
                            std::optional<double> StartMeasurement::*heat_A2s)
@@ -62,9 +66,12 @@ CheckReading readStartHeat(const CheckContext& context, Winding winding,
         const double thick_degC = hottest_degC(wire.thickest_m2);
         perhaps = perhaps || thin_degC > shortTimeLimit_degC;
         surely = surely || thick_degC > shortTimeLimit_degC;
-        thin.comparisons.push_back({cornerText(run.corner), thin_degC, shortTimeLimit_degC, false});
-        thick.comparisons.push_back(
-            {cornerText(run.corner), thick_degC, shortTimeLimit_degC, false});
+        const auto compared = [&](double wire_degC) {
+            return Comparison{cornerText(run.corner), wire_degC, shortTimeLimit_degC, false,
+                              wire_degC > molten_degC};
+        };
+        thin.comparisons.push_back(compared(thin_degC));
+        thick.comparisons.push_back(compared(thick_degC));
     }
     if (perhaps && !surely) {
         thin.undecidedBecause = "how thick the winding's wire is is not known (see <winding-wire>)";

@@ -35,6 +35,9 @@ private:
     void measureSpeed();
     void measureCurrents();
     void measureStartContact();
+    // The start device at each instant, 1 made and 0 open. An arc that burns on long after the last
+    // opening is no open contact, whatever its armature does: it counts as made since it last was.
+    [[nodiscard]] std::vector<double> contactMade() const;
     // Largest cycle rms while the start contact is made; empty if it never is for a whole cycle.
     [[nodiscard]] std::optional<double> worstWhileMade(const Signal& volts) const;
     void measureVoltages();
@@ -86,12 +89,35 @@ void StartReader::measureCurrents()
     result_.lineRunning_W = mean(signal(power), runningFrom_s_, end_s_);
 }
 
+std::vector<double> StartReader::contactMade() const
+{
+    // Far above what a contact leaks, far below what a start circuit carries.
+    constexpr double arc_A = 0.5;
+    const Signal order = signal(model_.startDevice->closedNode);
+    std::vector<double> made(order.value.begin(), order.value.end());
+    const auto lastMade =
+        std::find_if(made.rbegin(), made.rend(), [](double value) { return value > 0.5; });
+    // A PTC is no contact: it lets some current through for as long as it is fed.
+    if (lastMade == made.rend() || model_.find("ptc") != nullptr) {
+        return made;
+    }
+    const auto opened = lastMade.base() - made.begin();
+    if (opened == std::ssize(made) ||
+        order.time_s[static_cast<std::size_t>(opened)] >= runningFrom_s_ ||
+        rms(signal(names().startDeviceCurrent()), end_s_ - cycle_s_, end_s_) < arc_A) {
+        return made;
+    }
+    std::fill(made.begin() + opened, made.end(), 1.0);
+    return made;
+}
+
 void StartReader::measureStartContact()
 {
     if (!model_.startDevice) {
         return;
     }
-    const Signal closed = signal(model_.startDevice->closedNode);
+    const std::vector<double> made = contactMade();
+    const Signal closed = signal(made);
     const bool madeAtOnce = closed.value.front() > 0.5;
     result_.startContactMade_s =
         madeAtOnce ? std::optional<double>(0.0) : crossing(closed, 0.5, true);
@@ -206,7 +232,8 @@ std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
 {
     std::vector<std::pair<double, double>> stretches_s = {{0, end_s_}};
     if (model_.startDevice) {
-        const Signal closed = signal(model_.startDevice->closedNode);
+        const std::vector<double> made = contactMade();
+        const Signal closed = signal(made);
         stretches_s.clear();
         double made_s = closed.value.front() > 0.5 ? 0 : end_s_;
         for (std::size_t i = 1; i < closed.time_s.size(); ++i) {

@@ -70,6 +70,20 @@ TEST(WindingHeat, OfAMeasuredWireTurnsWhereItsCopperIsAt200Degrees)
     EXPECT_EQ(startWinding(1.01 * atLimit_A2s, wire_m2), Verdict::fail);
 }
 
+// The law of heating knows no end, and with amps enough no number either.
+TEST(WindingHeat, OfAWireThatWouldMeltFailsWithoutANumber)
+{
+    for (const double heat_A2s : {1.0, 1e3, 1e6}) {
+        RatingBench bench = soundColdStore();
+        bench.input.compressor.wire.main_m2 = 1e-8;
+        bench.eachStart([heat_A2s](StartMeasurement& m) { m.mainHeat_A2s = 1e3 * heat_A2s; });
+        const Finding& finding = bench.finding("run-winding-heat");
+        EXPECT_EQ(finding.verdict, Verdict::fail);
+        EXPECT_FALSE(finding.hasValue);
+        EXPECT_EQ(finding.limit, limit_degC);
+    }
+}
+
 TEST(WindingHeat, OfAnUnmeasuredWireIsUndecidedBetweenTheEndsOfItsRange)
 {
     const double mainSquare = stalledMain_A * stalledMain_A;

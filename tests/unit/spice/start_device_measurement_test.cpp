@@ -131,6 +131,23 @@ TEST(StartHeat, CountsADirectCurrentWithItsFullSquare)
     EXPECT_TRUE(is(start.measured().mainHeat_A2s, 30 * 30 + 40 * 40));
 }
 
+// An arc of some volts that no zero of the current puts out.
+TEST(StartContact, OpenWithAnArcThatBurnsOnCountsAsMade)
+{
+    constexpr double opened_s = 18 * lineCycle_s;
+    SyntheticStart start = startOf(curdRoomCase());
+    start.set("start_switch_closed", toggling(true, {opened_s}));
+    const auto ammeter = "v.xstart_switch.xcontact.vcontact#branch";
+    start.set(ammeter, then(sineOf(40), opened_s, always(0)));
+    EXPECT_EQ(start.measured().startContactAtEnd, 0.0);
+    EXPECT_TRUE(is(start.measured().startContactOpened_s, opened_s, 1e-3));
+    start.set(ammeter, sineOf(40));
+    const StartMeasurement burning = start.measured();
+    EXPECT_EQ(burning.startContactAtEnd, 1.0);
+    EXPECT_FALSE(burning.startContactOpened_s);
+    EXPECT_TRUE(is(burning.startCircuitIn_s, burning.end_s.value()));
+}
+
 // The charge that the capacitor kept, with the line's crest on it.
 TEST(ReclosingContact, MeetsTheCrestOfTheHalfCycleBefore)
 {

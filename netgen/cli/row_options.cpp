@@ -10,20 +10,21 @@ namespace splitstart
 std::optional<RowFormat> rowFormatFrom(const boost::program_options::variables_map& values)
 {
     const auto& format = values["format"].as<std::string>();
-    if (format == "csv") {
+    const bool isAsked = !values["format"].defaulted();
+    if (isAsked && format == "csv") {
         return RowFormat::csv;
     }
-    if (format == "json") {
+    if (isAsked && format == "json") {
         return RowFormat::jsonLines;
     }
-    if (format != "text") {
+    if (isAsked && format != "text") {
         throw UsageError(
             fmt::format("--format: found \"{}\"; allowed: text, csv or json", shortText(format)));
     }
     if (values.count("output") == 0) {
         return std::nullopt;
     }
-    if (!values["format"].defaulted()) {
+    if (isAsked) {
         throw UsageError("--format text is for the screen; a file takes csv or json");
     }
     const auto& path = values["output"].as<std::string>();

@@ -20,12 +20,13 @@ struct NextMeasurement {
 };
 
 // The measurements that nobody has made yet, best first; empty where no finding is undecided for
-// want of one, and where the readings say that the compressor must not be energised. What each would settle is worked out from the machines that were looked at: with
-// the correlation r of what it would show and a finding's margin over them (normal scores, so that
-// only their order counts; the instrument's error lessens r), the finding's share after the reading
-// is Phi((r z - t)/sqrt(1 - r^2)) at a reading z deviations from the expected one, t the normal
-// score of the share that fails now; it is settled where that is beyond the rule's share either
-// way (normal copula; any text on multivariate statistics). Throws SimulationError.
+// want of one, and where the readings say that the compressor must not be energised. What each
+// would settle is worked out from the machines that were looked at: with the correlation r of what
+// it would show and a finding's margin over them (normal scores, so that only their order counts;
+// the instrument's error lessens r), the finding's share after the reading is Phi((r z - t)/sqrt(1
+// - r^2)) at a reading z deviations from the expected one, t the normal score of the share that
+// fails now; it is settled where that is beyond the rule's share either way (normal copula; any
+// text on multivariate statistics). Throws SimulationError.
 std::vector<NextMeasurement> nextMeasurements(const Case& input, const CheckStudy& study,
                                               const DecisionRule& rule);
 

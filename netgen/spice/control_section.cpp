@@ -58,6 +58,7 @@ public:
         // A hair before the last point, so that reading at the end finds a step to interpolate in.
         runningTo_ = spiceNumber(analysis.end_s * (1 - 1e-9));
         runningFrom_ = spiceNumber(analysis.end_s - cyclesAtEnd * cycle_s);
+        lastCycle_ = fmt::format("from={} to={}", spiceNumber(analysis.end_s - cycle_s), end_);
         running_ = fmt::format("from={} to={}", runningFrom_, end_);
     }
 
@@ -87,6 +88,7 @@ private:
     {
         text_ += fmt::format("let {0} = vecmax(abs({1}))\nprint {0}\n", quantity, vector);
     }
+    void writeBurningArc();
     void writeStartDevice();
     void writeCapacitors();
     [[nodiscard]] std::string forThePrompt() const;
@@ -94,6 +96,7 @@ private:
     const SimulationModel& model_;
     std::string end_;
     std::string secondCycle_;
+    std::string lastCycle_;
     std::string runningFrom_;
     std::string runningTo_;
     std::string running_;
@@ -101,12 +104,33 @@ private:
     std::vector<std::pair<std::string, std::string>> signals_;  // names and what they stand for
 };
 
+// As StartColumns::startDeviceMade().
+void ControlWriter::writeBurningArc()
+{
+    let("contact_a", fmt::format("i(v.{})", model_.startDevice->ammeter));
+    measure("contact_current_at_end_a", "rms contact_a " + lastCycle_);
+    text_ += fmt::format(
+        "let made = start_contact gt 0.5\n"
+        "if made[length(made)-1] lt 0.5 and vecmax(made) gt 0.5 and contact_current_at_end_a gt "
+        "{0}\n"
+        "let contact_left_s = vecmax(made*time)\n"
+        "if contact_left_s lt {1}\n"
+        "echo the arc of the open start contact burns on to the end: it counts as made\n"
+        "let start_contact = made or time gt contact_left_s\n"
+        "end\n"
+        "end\n",
+        spiceNumber(burningArc_A), runningFrom_);
+}
+
 void ControlWriter::writeStartDevice()
 {
     const SubcircuitInstance* relay = model_.find("potential_relay");
     if (model_.startDevice) {
         const std::string closed = fmt::format("v({})", model_.startDevice->closedNode);
         let("start_contact", closed);
+        if (model_.find("ptc") == nullptr) {
+            writeBurningArc();
+        }
         measure("start_contact_opened_s", "when start_contact=0.5 fall=1");
         measure("speed_at_opening_ratio", "find speed_ratio when start_contact=0.5 fall=1");
         measure("start_circuit_in_s", fmt::format("integ start_contact from=0 to={}", end_));

@@ -35,9 +35,6 @@ private:
     void measureSpeed();
     void measureCurrents();
     void measureStartContact();
-    // The start device at each instant, 1 made and 0 open. An arc that burns on long after the last
-    // opening is no open contact, whatever its armature does: it counts as made since it last was.
-    [[nodiscard]] std::vector<double> contactMade() const;
     // Largest cycle rms while the start contact is made; empty if it never is for a whole cycle.
     [[nodiscard]] std::optional<double> worstWhileMade(const Signal& volts) const;
     void measureVoltages();
@@ -89,34 +86,12 @@ void StartReader::measureCurrents()
     result_.lineRunning_W = mean(signal(power), runningFrom_s_, end_s_);
 }
 
-std::vector<double> StartReader::contactMade() const
-{
-    // Far above what a contact leaks, far below what a start circuit carries.
-    constexpr double arc_A = 0.5;
-    const Signal order = signal(model_.startDevice->closedNode);
-    std::vector<double> made(order.value.begin(), order.value.end());
-    const auto lastMade =
-        std::find_if(made.rbegin(), made.rend(), [](double value) { return value > 0.5; });
-    // A PTC is no contact: it lets some current through for as long as it is fed.
-    if (lastMade == made.rend() || model_.find("ptc") != nullptr) {
-        return made;
-    }
-    const auto opened = lastMade.base() - made.begin();
-    if (opened == std::ssize(made) ||
-        order.time_s[static_cast<std::size_t>(opened)] >= runningFrom_s_ ||
-        rms(signal(names().startDeviceCurrent()), end_s_ - cycle_s_, end_s_) < arc_A) {
-        return made;
-    }
-    std::fill(made.begin() + opened, made.end(), 1.0);
-    return made;
-}
-
 void StartReader::measureStartContact()
 {
     if (!model_.startDevice) {
         return;
     }
-    const std::vector<double> made = contactMade();
+    const std::vector<double> made = startDeviceMade();
     const Signal closed = signal(made);
     const bool madeAtOnce = closed.value.front() > 0.5;
     result_.startContactMade_s =
@@ -125,6 +100,8 @@ void StartReader::measureStartContact()
     result_.startCircuitIn_s = integral(closed, 0, end_s_);
     result_.contactCurrentMade_A =
         largestWindowRms(signal(names().startDeviceCurrent()), 0, end_s_, cycle_s_);
+    result_.contactCurrentAtEnd_A =
+        rms(signal(names().startDeviceCurrent()), end_s_ - cycle_s_, end_s_);
     result_.startContactOpened_s = crossing(closed, 0.5, false);
     result_.startContactOpenings = crossingCount(closed, 0.5, false);
     if (!result_.startContactOpened_s) {
@@ -232,7 +209,7 @@ std::optional<double> StartReader::worstWhileMade(const Signal& volts) const
 {
     std::vector<std::pair<double, double>> stretches_s = {{0, end_s_}};
     if (model_.startDevice) {
-        const std::vector<double> made = contactMade();
+        const std::vector<double> made = startDeviceMade();
         const Signal closed = signal(made);
         stretches_s.clear();
         double made_s = closed.value.front() > 0.5 ? 0 : end_s_;
@@ -373,9 +350,9 @@ void StartReader::measureFan()
 
 StartMeasurement StartReader::measure()
 {
-    cycle_s_ = 1 / model_.frequency_Hz;
+    cycle_s_ = cycle_s();
     end_s_ = time_s().back();
-    runningFrom_s_ = end_s_ - cyclesAtEnd * cycle_s_;
+    runningFrom_s_ = runningFrom_s();
     if (runningFrom_s_ <= 2 * cycle_s_) {
         throw std::invalid_argument("the run is too short to be measured");
     }

@@ -19,6 +19,9 @@ namespace splitstart
 // over its last six cycles.
 constexpr double upToSpeed_ratio = 0.90;
 constexpr int cyclesAtEnd = 6;
+// An open start contact that carries more than this (rms of the last cycle) has an arc that burns
+// on: far above what a contact leaks, far below what a start circuit carries.
+constexpr double burningArc_A = 0.5;
 
 // The vectors that measurements of this model need, for SimulationRequest::vectors.
 std::vector<std::string> startVectors(const SimulationModel& model);
@@ -36,13 +39,14 @@ struct StartMeasurement {
     std::optional<double> linePeak_A;
     std::optional<double> mainPeak_A;
     std::optional<double> auxiliaryPeak_A;
-    std::optional<double> startContactMade_s;    // first making (0: made from the beginning)
-    std::optional<double> startContactOpened_s;  // first opening
-    std::optional<double> speedAtOpening_ratio;  // at that time / synchronous
-    std::optional<double> startContactOpenings;  // how often it opened
-    std::optional<double> startContactAtEnd;     // 1 made, 0 open
-    std::optional<double> startCircuitIn_s;      // total time made
-    std::optional<double> contactCurrentMade_A;  // largest cycle rms through the contact
+    std::optional<double> startContactMade_s;     // first making (0: made from the beginning)
+    std::optional<double> startContactOpened_s;   // first opening
+    std::optional<double> speedAtOpening_ratio;   // at that time / synchronous
+    std::optional<double> startContactOpenings;   // how often it opened
+    std::optional<double> startContactAtEnd;      // 1 made, 0 open
+    std::optional<double> startCircuitIn_s;       // total time made
+    std::optional<double> contactCurrentMade_A;   // largest cycle rms through the contact
+    std::optional<double> contactCurrentAtEnd_A;  // through it in the last cycle
     std::optional<double> startCapacitorPeak_V;
     std::optional<double> startCapacitorWorst_V;  // largest cycle rms while the contact is made
     std::optional<double> startCapacitorLeft_V;   // left on it by the first opening, absolute

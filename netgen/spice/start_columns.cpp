@@ -1,5 +1,7 @@
 #include "spice/start_columns.h"
 
+#include <algorithm>
+
 namespace splitstart
 {
 
@@ -47,6 +49,27 @@ std::vector<double> StartColumns::acrossStartDevice() const
     const SubcircuitInstance& device = model_.instance(model_.startDevice.value().instance);
     const auto& [a, b] = contactPorts(device);
     return between(device.nodeOfPort.at(a), device.nodeOfPort.at(b));
+}
+
+std::vector<double> StartColumns::startDeviceMade() const
+{
+    const Signal order = signal(model_.startDevice.value().closedNode);
+    std::vector<double> made(order.value.begin(), order.value.end());
+    const auto lastMade =
+        std::find_if(made.rbegin(), made.rend(), [](double value) { return value > 0.5; });
+    // A PTC is no contact: it lets some current through for as long as it is fed.
+    if (lastMade == made.rend() || model_.find("ptc") != nullptr) {
+        return made;
+    }
+    const auto opened = lastMade.base() - made.begin();
+    const double end_s = time_s().back();
+    if (opened == std::ssize(made) ||
+        time_s()[static_cast<std::size_t>(opened)] >= runningFrom_s() ||
+        rms(signal(names_.startDeviceCurrent()), end_s - cycle_s(), end_s) < burningArc_A) {
+        return made;
+    }
+    std::fill(made.begin() + opened, made.end(), 1.0);
+    return made;
 }
 
 std::vector<double> StartColumns::throughCommon() const

@@ -32,6 +32,9 @@ public:
     {
         return {waveforms_.time_s, values};
     }
+    [[nodiscard]] double cycle_s() const { return 1 / model_.frequency_Hz; }
+    // Where the last six cycles begin.
+    [[nodiscard]] double runningFrom_s() const { return time_s().back() - cyclesAtEnd * cycle_s(); }
     [[nodiscard]] bool has(const std::string& name) const { return columnOf_.count(name) > 0; }
 
     // Volts from one node to another.
@@ -44,6 +47,10 @@ public:
     }
     // Volts across what switches the start circuit. Requires a start device.
     [[nodiscard]] std::vector<double> acrossStartDevice() const;
+    // The start device at each instant, 1 made and 0 open. An arc that burns on long after the last
+    // opening is no open contact, whatever its armature does: it counts as made since it last was.
+    // Requires a start device.
+    [[nodiscard]] std::vector<double> startDeviceMade() const;
     // Amps through pin C: of both windings.
     [[nodiscard]] std::vector<double> throughCommon() const;
 

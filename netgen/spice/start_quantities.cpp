@@ -9,7 +9,7 @@ namespace splitstart
 std::span<const StartQuantity> startQuantities()
 {
     using M = StartMeasurement;
-    static constexpr std::array<StartQuantity, 52> quantities = {{
+    static constexpr std::array<StartQuantity, 53> quantities = {{
         {"end_s", "s", "length of the run", &M::end_s},
         {"speed_at_end_ratio", "", "speed at the end, share of synchronous speed",
          &M::speedAtEnd_ratio},
@@ -33,6 +33,8 @@ std::span<const StartQuantity> startQuantities()
         {"start_circuit_in_s", "s", "time the start circuit was in", &M::startCircuitIn_s},
         {"contact_current_a", "A", "highest cycle rms through the start contact",
          &M::contactCurrentMade_A},
+        {"contact_current_at_end_a", "A",
+         "current through the start contact; last cycle of the run", &M::contactCurrentAtEnd_A},
         {"start_capacitor_peak_v", "V", "highest instantaneous start capacitor volts",
          &M::startCapacitorPeak_V},
         {"start_capacitor_worst_v", "V",

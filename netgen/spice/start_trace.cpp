@@ -73,8 +73,7 @@ StartTrace startTrace(const SimulationModel& model, const Waveforms& waveforms)
     add("load_torque_nm", "N m", "torque of the load", valuesOf(columns.signal("load_torque")));
     if (model.startDevice) {
         if (model.find("ptc") == nullptr) {
-            add("start_contact", "", "start contact",
-                valuesOf(columns.signal(model.startDevice->closedNode)));
+            add("start_contact", "", "start contact", columns.startDeviceMade());
         }
         add("start_device_a", "A", "start device",
             valuesOf(columns.signal(names.startDeviceCurrent())));

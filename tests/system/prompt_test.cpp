@@ -170,6 +170,34 @@ TEST(Prompt, HoldsAStartAgainstItsRatings)
     EXPECT_TRUE(says(never, "verdict fail")) << never;
 }
 
+// Mayr's arc goes out if it cools quicker than its current comes back after a zero: one that loses
+// 1 W, with a time constant of 1 ms against the 8.3 ms of a half cycle, does not at 25 A.
+TEST(Prompt, CountsAContactWhoseArcBurnsOnAsMade)
+{
+    const ScratchFolder folder;
+    const std::string deck = deckOf("cheese-store.xml", folder);
+    folder.write("start.cir", replaced(deck, " arc_w=30 arc_s=1e-5", " arc_w=1 arc_s=1e-3"));
+    const std::string words = "burns on to the end";
+    std::map<std::string, double> own = stockQuantities((folder.path() / "start.cir").string());
+    EXPECT_GT(own["contact_current_at_end_a"], 10);
+    EXPECT_EQ(own.count("start_contact_opened_s"), 0U);
+    const std::string started = typedAtPrompt("ss_case start.cir\nss_start", folder.path());
+    EXPECT_TRUE(says(started, words)) << started;
+    std::map<std::string, double> typed = printedQuantities(started);
+    EXPECT_EQ(typed.count("start_contact_opened_s"), 0U) << started;
+    EXPECT_NEAR(typed["start_circuit_in_s"] / typed["end_s"], 1, 0.001) << started;
+    EXPECT_NEAR(own["start_circuit_in_s"] / typed["end_s"], 1, 0.001);
+    const std::string judged =
+        typedAtPrompt("ss_case start.cir\nss_ratings\necho verdict $ss_verdict", folder.path());
+    EXPECT_TRUE(says(judged, words)) << judged;
+    EXPECT_TRUE(says(judged, "never lets go: fail")) << judged;
+    EXPECT_TRUE(says(judged, "verdict fail")) << judged;
+    // The deck as it is: the arc goes out.
+    folder.write("start.cir", deck);
+    const std::string sound = typedAtPrompt("ss_case start.cir\nss_start", folder.path());
+    EXPECT_FALSE(says(sound, words)) << sound;
+}
+
 TEST(Prompt, SweepsTheStartCapacitorAndPutsItsOwnBack)
 {
     const ScratchFolder folder;

@@ -146,6 +146,7 @@ TEST(StartContact, OpenWithAnArcThatBurnsOnCountsAsMade)
     EXPECT_EQ(burning.startContactAtEnd, 1.0);
     EXPECT_FALSE(burning.startContactOpened_s);
     EXPECT_TRUE(is(burning.startCircuitIn_s, burning.end_s.value()));
+    EXPECT_EQ(start.trace().find("start_contact")->values.back(), 1.0);
 }
 
 // The charge that the capacitor kept, with the line's crest on it.

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "spice/measurement.h"
+#include "spice/start_trace.h"
 #include "unit/circuit/model_fixture.h"
 
 namespace splitstart
@@ -90,6 +91,7 @@ public:
     }
 
     [[nodiscard]] StartMeasurement measured() const { return measureStart(model_, waveforms_); }
+    [[nodiscard]] StartTrace trace() const { return startTrace(model_, waveforms_); }
 
 private:
     SimulationModel model_;

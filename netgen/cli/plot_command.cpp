@@ -212,8 +212,9 @@ int plotCommand(const po::variables_map& values)
     const auto figure = std::find_if(figures.begin(), figures.end(),
                                      [&name](const Figure& each) { return each.id == name; });
     if (figure == figures.end()) {
-        throw UsageError(fmt::format("--figure: found \"{}\"; this case has: {}", shortText(name),
-                                     namesOf(figures)));
+        throw UsageError(fmt::format(
+            "--figure: found \"{}\"; this case has {}: {}", shortText(name),
+            name.ends_with("-over-speed") ? "over speed" : "over time", namesOf(figures)));
     }
     deliver(values, figureSvg(*figure));
     return allPass;

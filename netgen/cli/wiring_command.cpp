@@ -37,8 +37,8 @@ CommandLine wiringLine()
         "Lists the wires of the circuit in the order in which they are landed, and what an "
         "ohmmeter must read before the supply is put on. Compares the wires that were found with "
         "those that ought to be, and says the fewest changes that put them right.\nExit status: 0 "
-        "done, 1 the wires found are wrong or the readings say that this compressor must not be "
-        "energised, 2 bad input.",
+        "done, 1 the wires found are wrong, or the readings forbid energising this compressor or "
+        "leave it open, 2 bad input, 3 the simulator could not finish.",
         "splitstart wiring examples/cheese-store.xml --drawing -o wiring.svg");
     line.options.add_options()("drawing", po::bool_switch(),
                                "the drawing in place of the list, as SVG, from the same wires")(
@@ -74,8 +74,11 @@ int wiringCommand(const po::variables_map& values)
                      : wiringText(input, study, found, {colourWanted(), false, pageWidth()}));
     }
     const bool isWrong = study.found && !study.found->isRight();
-    return isWrong || study.windings.health.safe.answer == EnergiseAnswer::no ? failsOrUndecided
-                                                                              : allPass;
+    // Who has read nothing asks for the wires alone, and is told so on the page.
+    const EnergiseAnswer safe = study.windings.health.safe.answer;
+    const bool leftOpen =
+        safe == EnergiseAnswer::notKnown && study.windings.identification.has_value();
+    return isWrong || leftOpen || safe == EnergiseAnswer::no ? failsOrUndecided : allPass;
 }
 
 }  // namespace splitstart

@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <map>
+
+#include "case/text.h"
 
 namespace splitstart
 {
@@ -85,9 +88,14 @@ double highestReading_ohm(const Identification& identification)
 std::string causesOfMisfit(double extra_ohm, double highest_ohm)
 {
     const double size_ohm = std::abs(extra_ohm);
+    // More than a hot compressor can cool down by while it is read is no cause of anything.
+    constexpr double mostDrift_K = 60;
+    const double drift_K = size_ohm / highest_ohm / copperPerKelvin;
     const std::string drift =
-        fmt::format("windings that warmed or cooled by about {:.0f} K between the readings.",
-                    size_ohm / highest_ohm / copperPerKelvin);
+        drift_K > mostDrift_K
+            ? std::string("a reading taken between other pins, or in another range of the meter.")
+            : fmt::format("windings that warmed or cooled by about {:.0f} K between the readings.",
+                          drift_K);
     if (extra_ohm > 0) {
         return fmt::format(
             "Possible causes: {:.2f} ohm of meter leads or dirty probes in every reading (adds "
@@ -191,13 +199,36 @@ std::string explainMisfit(const Identification& identification, const Naming& be
            "settle, read again.";
 }
 
+bool marksDiffer(const Identification& identification)
+{
+    std::map<std::string, std::string> marked;
+    for (const auto& [role, label] : identification.pins) {
+        marked[lowered(label)] = role;
+    }
+    const bool areMarks = marked.contains("c") && marked.contains("s") && marked.contains("r");
+    return areMarks && (marked["c"] != "C" || marked["s"] != "S" || marked["r"] != "R");
+}
+
 void describeNaming(Identification& identification)
 {
     const PinAssignment& best = identification.assignments[0];
     const PinAssignment& second = identification.assignments[1];
+    const std::string share = percentInWords(best.probability);
+    // However clean the readings: which of the two is start is a habit of motor makers, no law.
+    const std::string sure =
+        identification.confidence == Confidence::certain
+            ? fmt::format(
+                  "very likely by the ohms and the usual ratio of the windings ({}); not "
+                  "proved",
+                  share)
+            : fmt::format("{} ({})", confidenceInWords(identification.confidence), share);
     identification.answer =
-        fmt::format("{}: {} ({}).", nameThePins(best), confidenceInWords(identification.confidence),
-                    percentInWords(best.probability));
+        marksDiffer(identification)
+            ? fmt::format(
+                  "The marks on the pins and the readings disagree: do not wire. By the "
+                  "readings {}, {}; the marks say otherwise.",
+                  nameThePins(best), sure)
+            : fmt::format("{}: {}.", nameThePins(best), sure);
     if (identification.commonConfidence > identification.confidence) {
         identification.answer += fmt::format(
             " That {} is common is {} ({}); which of the others is start rests on the "
@@ -225,7 +256,8 @@ void describeNaming(Identification& identification)
             "What decides between start and run: the diagram on the nameplate or inside the "
             "terminal cover (give its pins with the readings); the wire from the run capacitor's "
             "far end, the one not on the line, goes to S. "
-            "Ohms cannot decide: capacitor-run motors have nearly equal windings, and some rotary "
+            "Ohms alone do not prove it: capacitor-run motors have nearly equal windings, and some "
+            "rotary "
             "compressors have the lower resistance on start. S and R exchanged burns the start "
             "winding.";
     } else {

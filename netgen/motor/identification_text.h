@@ -18,6 +18,8 @@ std::string explainMisfit(const Identification& identification, const Naming& be
                           const Readings& readings);
 
 // Fills answer, runnerUp and decidedBy from the rest; the second where a diagram names the pins.
+// Whether the pins are marked C, S and R and the naming gives at least one of them another part.
+bool marksDiffer(const Identification& identification);
 void describeNaming(Identification& identification);
 void describeDiagram(Identification& identification);
 

@@ -93,10 +93,12 @@ std::optional<HealthFinding> testVoltsFinding(double test_V, std::optional<doubl
     if (test_V > std::max(twiceRated_V, usualTest_V)) {
         return HealthFinding{
             "insulation-test-volts", HealthVerdict::undecided,
-            fmt::format(
-                "Tested at {:.0f} V DC, more than twice rated volts ({:.0f} V): that can harm "
-                "sound insulation.",
-                test_V, twiceRated_V),
+            rated_V ? fmt::format("Tested at {:.0f} V DC, more than twice rated volts ({:.0f} V): "
+                                  "that can harm sound insulation.",
+                                  test_V, twiceRated_V)
+                    : fmt::format("Tested at {:.0f} V DC, above {:.0f} V (assumed limit, since the "
+                                  "rated volts are not known): that can harm sound insulation.",
+                                  test_V, usualTest_V),
             "Do not repeat it. Read again at 250 or 500 V DC.", testCautions()};
     }
     if (test_V > twiceRated_V) {

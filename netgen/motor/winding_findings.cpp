@@ -234,13 +234,13 @@ HealthFinding sumRuleViolated(const Identification& identification)
     return {
         "sum-rule", HealthVerdict::undecided,
         fmt::format("{}: in a two-winding motor the highest reading is the sum of the other two, "
-                    "which no reading here is. Figures like 6, 7, 8 ohm, which some primers show, "
-                    "cannot come from such a motor.",
+                    "which no reading here is.",
                     shown),
         "Nothing is broken by this alone. Take all wires off the pins, scrape them bright, zero "
         "the "
-        "meter on its shorted leads, let the shell settle, and read all three pairs again. If they "
-        "stay nearly equal, it may be a three-phase or inverter-driven compressor: see the "
+        "meter on its shorted leads, let the shell settle, and read all three pairs again. If all "
+        "three then read within a tenth of one another, it may be a three-phase or inverter-driven "
+        "compressor: see the "
         "nameplate.",
         handlingCautions()};
 }
@@ -337,12 +337,7 @@ std::optional<HealthFinding> oddRatio(const Identification& identification)
 // Pins that somebody has already marked C, S and R, against what they read.
 std::optional<HealthFinding> labelsDiffer(const Identification& identification)
 {
-    std::map<std::string, std::string> marked;
-    for (const auto& [role, label] : identification.pins) {
-        marked[lowered(label)] = role;
-    }
-    const bool areMarks = marked.contains("c") && marked.contains("s") && marked.contains("r");
-    if (!areMarks || (marked["c"] == "C" && marked["s"] == "S" && marked["r"] == "R")) {
+    if (!marksDiffer(identification)) {
         return std::nullopt;
     }
     return HealthFinding{

@@ -176,8 +176,9 @@ std::span<const Check> capacitorChecks()
          "s", Basis::commonPractice,
          "common practice, no source: 20 starts an hour; 60 s an hour unless the part says "
          "otherwise",
-         "look for what makes the start slow; fewer starts an hour", hasStartCapacitor,
-         [](const CheckContext& context) { return readDuty(context); }},
+         "find what makes the start slow, or why the start circuit never leaves; fewer starts an "
+         "hour",
+         hasStartCapacitor, [](const CheckContext& context) { return readDuty(context); }},
         {"start-capacitor-longest-on", "start-capacitor",
          "Is the start capacitor never in circuit for longer than its label allows?",
          "seconds in circuit for one start are at most the longest single time on its label", "s",

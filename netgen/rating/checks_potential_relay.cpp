@@ -79,7 +79,7 @@ std::span<const Check> potentialRelayChecks()
         {"relay-pick-up-reached", "relay",
          "Do the coil's volts reach the relay's pick-up even at the lowest line?",
          "coil volts at 95 % speed with the start circuit in, at 85 % line, exceed the highest "
-         "pick-up",
+         "pick-up on the label, which a hot coil raises",
          "V", Basis::physics, "held-shaft analysis; start winding volts rise with speed",
          "fit a relay of lower pick-up volts", hasRelay, readPickUpReached},
         {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <boost/math/distributions/beta.hpp>
+#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
 #include "rating/rank_statistics.h"
@@ -130,6 +131,11 @@ void decide(Finding& finding, const std::vector<SampleReading>& readings, const 
 std::vector<std::string> inputsThatMatter(const std::vector<SampleReading>& readings,
                                           const std::vector<SampleInput>& inputs)
 {
+    // Of many inputs one follows the margins by chance: among twenty machines an input has to
+    // explain half of them before that is less likely than one in twenty for all inputs together
+    // (Bonferroni's inequality; a rank correlation of what is independent has a deviation of
+    // 1/sqrt(n - 1); any text on rank statistics).
+    constexpr double byChance = 0.05;
     constexpr double leastShare = 0.1;
     constexpr std::size_t most = 3;
     std::vector<double> margins;
@@ -140,6 +146,13 @@ std::vector<std::string> inputsThatMatter(const std::vector<SampleReading>& read
             margins.push_back(readings[i].worst.margin());
         }
     }
+    if (clear.size() < 2 || inputs.empty()) {
+        return {};
+    }
+    const double deviations = boost::math::quantile(boost::math::complement(
+        boost::math::normal(), byChance / 2 / static_cast<double>(inputs.size())));
+    const double least =
+        std::max(leastShare, deviations * deviations / static_cast<double>(clear.size() - 1));
     const std::vector<double> marginRanks = ranksOf(margins);
     std::vector<std::pair<double, std::string>> explained;
     for (const SampleInput& input : inputs) {
@@ -149,7 +162,7 @@ std::vector<std::string> inputsThatMatter(const std::vector<SampleReading>& read
             values.push_back(input.values[i]);
         }
         const double r = correlation(ranksOf(values), marginRanks);
-        if (r * r >= leastShare) {
+        if (r * r >= least) {
             explained.emplace_back(r * r, input.name);
         }
     }

@@ -52,7 +52,7 @@ void decide(Finding& finding, const std::vector<SampleReading>& readings, const 
 
 // What the margins hang on: for each input its name and its value in each machine that has a
 // reading. Names those whose ranks explain at least a tenth of the margins' (Spearman's rank
-// correlation squared), most first, at most three.
+// correlation squared) and more than chance would let any of them, most first, at most three.
 struct SampleInput {
     std::string name;
     std::vector<double> values;

@@ -15,8 +15,9 @@ void writeCautions(Prose& page)
              "Discharge every capacitor through a resistor and measure below 50 V before touching.",
              "Terminal cover on before power. Pins can be blown out: stand aside, never face them.",
              "Never energise a grounded compressor, one with an open shell, or one under vacuum.",
-             "Hold the first attempt to 3 s with someone at the disconnect; wait 3 minutes between "
-             "attempts.",
+             "Hold the first attempt to 3 s with someone at the disconnect; five minutes of rest "
+             "between "
+             "attempts (common practice, no source).",
              "Local codes and a licensed technician's judgement come before this computation.",
          }) {
         page.paragraph(std::string("! ") + caution, 2, 2);

@@ -178,6 +178,25 @@ HealthVerdict healthVerdictOf(Verdict verdict)
 
 }  // namespace
 
+// What fails only because something else does, said before a part is bought for it. Empty if
+// nothing does.
+std::string firstCure(const std::vector<Finding>& findings)
+{
+    const auto fails = [&findings](std::string_view id) {
+        return std::any_of(findings.begin(), findings.end(), [id](const Finding& each) {
+            return each.verdict == Verdict::fail && each.check->id == id;
+        });
+    };
+    const bool follows = fails("start-capacitor-volts") || fails("start-capacitor-duty") ||
+                         fails("start-capacitor-longest-on") || fails("bleed-resistor-watts");
+    // Of a motor that does not come up to speed the start circuit stays in, too.
+    return fails("start-capacitor-left-in") && !fails("motor-starts") && follows
+               ? "First cure what keeps the start circuit in (start-capacitor-left-in). What fails "
+                 "at the start capacitor and its bleed resistor may follow from it: check again "
+                 "with the right relay before you buy those."
+               : "";
+}
+
 void writeFindings(Prose& page, const CheckStudy& study, Verdict verdict)
 {
     const HealthVerdict health = healthVerdictOf(verdict);
@@ -189,6 +208,10 @@ void writeFindings(Prose& page, const CheckStudy& study, Verdict verdict)
                  : verdict == Verdict::undecided ? "What is undecided"
                                                  : "What passes");
     writeHealthFindings(page, study, health);
+    const std::string cure = verdict == Verdict::fail ? firstCure(study.findings) : "";
+    if (!cure.empty()) {
+        page.paragraph(cure, 2, 2);
+    }
     std::size_t onUnknownMotor = 0;
     for (const Finding& finding : study.findings) {
         if (finding.verdict == verdict && finding.motorUnknown) {
@@ -288,6 +311,7 @@ void writeStarts(Prose& page, const CheckStudy& study)
                                   parts, toSpeed, leaves, pinC));
         }
     }
+    page.paragraph(std::string(startsLegend), 2, 2);
 }
 
 void writeMotor(Prose& page, const CheckStudy& study)

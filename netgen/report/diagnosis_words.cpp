@@ -14,7 +14,7 @@ namespace
 
 constexpr const char* onePowered =
     "One attempt of three seconds at the most, terminal cover on, nobody within reach, someone at "
-    "the disconnect, the shell closed and not under vacuum; three minutes of rest before the next. "
+    "the disconnect, the shell closed and not under vacuum; five minutes of rest before the next. "
     "Clamp and probes go on with the supply "
     "locked out.";
 constexpr const char* running =

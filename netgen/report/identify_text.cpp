@@ -27,11 +27,12 @@ Shade healthShade(HealthVerdict verdict)
                                             : Shade::yellow;
 }
 
-void writeWinding(Prose& page, const char* name, const Quantity& asRead_ohm,
+void writeWinding(Prose& page, const char* name, const Quantity& whenRead_ohm,
                   const Quantity& at25_ohm, double temperature_degC)
 {
-    page.paragraph(fmt::format("{}: {} as read at {:.0f} degC, meter leads taken off", name,
-                               withUnit(asRead_ohm.value, "ohm"), temperature_degC),
+    page.paragraph(fmt::format("{}: {} at {:.0f} degC, from all three readings, meter leads "
+                               "taken off",
+                               name, withUnit(whenRead_ohm.value, "ohm"), temperature_degC),
                    2, 2);
     page.paragraph(fmt::format("at 25 degC: {}", withProvenance(at25_ohm, "ohm")), 4, 2);
 }

@@ -5,6 +5,7 @@
 #include "report/prose_sections.h"
 #include "report/report.h"
 #include "report/text_page.h"
+#include "report/verdict.h"
 
 namespace splitstart
 {
@@ -58,10 +59,16 @@ std::string whatNextText(const Case& input, const CheckStudy& study,
     const bool sound =
         std::all_of(study.motor.health.findings.begin(), study.motor.health.findings.end(),
                     [](const HealthFinding& each) { return each.verdict == HealthVerdict::pass; });
-    page.paragraph(undecided > 0 ? fmt::format("{} of {} checks are undecided.", undecided,
-                                               study.findings.size())
-                   : sound       ? "Nothing is undecided: no measurement is missing."
-                                 : "No check of the start is undecided.");
+    const VerdictCounts all = verdictCounts(study.motor, study.findings);
+    page.paragraph(
+        undecided > 0 ? fmt::format("{} of {} checks are undecided.", all.undecided,
+                                    all.fail + all.undecided + all.pass)
+        : all.fail > 0 && sound
+            ? fmt::format("No measurement is missing, but {} checks fail: see splitstart "
+                          "check. Do not run it with these parts.",
+                          all.fail)
+        : sound ? "Nothing is undecided: no measurement is missing."
+                : "No check of the start is undecided.");
     // What the ohmmeter and the insulation tester have still to say comes before all else.
     for (const HealthFinding& finding : study.motor.health.findings) {
         if (finding.verdict != HealthVerdict::pass) {

@@ -132,10 +132,16 @@ void addCheck(pugi::xml_node list, const Finding& finding,
     if (!finding.because.empty()) {
         addElement(numbers, "div", finding.because);
     } else if (finding.samples > 0) {
-        addElement(numbers, "div",
-                   fmt::format("holds in {} and fails in {} of {} possible machines", finding.holds,
-                               finding.fails, finding.samples),
-                   "quiet");
+        addElement(
+            numbers, "div",
+            finding.holds + finding.fails == finding.samples
+                ? fmt::format("holds in {} and fails in {} of {} possible machines", finding.holds,
+                              finding.fails, finding.samples)
+                : fmt::format("holds in {}, fails in {}, cannot be judged in {} of {} "
+                              "possible machines",
+                              finding.holds, finding.fails,
+                              finding.samples - finding.holds - finding.fails, finding.samples),
+            "quiet");
     }
     pugi::xml_node bar = entry.append_child("div");
     if (hasBar(finding)) {

@@ -30,6 +30,14 @@ void writeVerdict(Prose& page, const CheckStudy& study);
 void writeLiveWhenOff(Prose& page, const CheckStudy& study);
 
 // A heading and what fails, is undecided or passes; nothing where nothing does.
+// What the columns of the starts mean.
+constexpr std::string_view startsLegend =
+    "To speed: until 90 % of synchronous speed. % speed: of synchronous; above 100 % for a moment "
+    "is "
+    "a light start that overshoots. Parts: the end of their tolerances; crest: switched on at the "
+    "crest of the line's volts; most uF: capacitors at their upper end; again: restarted hot. Pin "
+    "C: "
+    "amps in running.";
 void writeFindings(Prose& page, const CheckStudy& study, Verdict verdict);
 
 // A heading and one entry for each; at least one is given.

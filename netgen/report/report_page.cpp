@@ -138,8 +138,8 @@ void addPins(HtmlPage& page, const MotorStudy& motor,
         pugi::xml_node picture = section.append_child("figure");
         addPinsPicture(picture, pins, motor.identification);
         addElement(picture, "figcaption",
-                   "Which pin is which by its name, not a map of where the pins sit. Ohms as read, "
-                   "the meter's leads taken off.");
+                   "Which pin is which by its name, not a map of where the pins sit. Ohms from "
+                   "all three readings, the meter's leads taken off.");
     }
     HtmlProse prose(section);
     if (motor.identification) {
@@ -260,11 +260,14 @@ void addCorners(HtmlPage& page, const CheckStudy& study)
              {"line volts", "windings", "end of the parts' tolerances", "up to speed after",
               "start circuit leaves", "amps of pin C in running"},
              rows);
+    addElement(section, "p", std::string(startsLegend), "quiet");
     if (!study.machines.empty()) {
-        addElement(section, "p",
-                   fmt::format("Besides, {} possible machines were looked at: motors and parts as "
-                               "readings and labels allow them.",
-                               study.machines.size()));
+        addElement(
+            section, "p",
+            fmt::format("Besides, up to {} possible machines were looked at: motors and parts "
+                        "as readings and labels allow them. A check ends as soon as it is "
+                        "settled, so its own count may be smaller.",
+                        study.machines.size()));
     }
 }
 

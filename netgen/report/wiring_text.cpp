@@ -83,6 +83,9 @@ void WiringPage::writeParts()
             page_.paragraph(
                 fmt::format("{}: {} ({})", partWords(part.id), entry->id, ratingText(entry->data)),
                 2, 4);
+            if (std::holds_alternative<CurrentRelay>(entry->data)) {
+                page_.paragraph("Mount it upright as marked: gravity opens its contact.", 4, 2);
+            }
             const auto* start = std::get_if<StartCapacitor>(&entry->data);
             if (start != nullptr && start->pair) {
                 page_.paragraph(fmt::format("These are two parts, {}: {}.", pairWords(*start->pair),
@@ -341,9 +344,10 @@ void WiringPage::writeProof()
         study_.proofFromCircuit
             ? fmt::format("computed from the case's equivalent circuit, at {:.0f} degC",
                           input_.compressor.equivalentCircuit->resistanceTemperature_degC)
-            : fmt::format("by the readings at the pins, windings at {:.0f} degC; copper "
-                          "reads 0.4 % more each degree warmer",
-                          input_.compressor.readings->windingTemperature_degC),
+            : fmt::format(
+                  "estimated from the readings at the pins, windings at {:.0f} degC; copper "
+                  "reads 0.4 % more each degree warmer",
+                  input_.compressor.readings->windingTemperature_degC),
         4);
     page_.blank();
     writeLandings();
@@ -357,6 +361,12 @@ void WiringPage::write()
         page_.blank();
     }
     writeParts();
+    page_.blank();
+    page_.heading("Before any wire");
+    page_.paragraph(
+        "[ ]     supply locked out, all wires off the pins: each pin to the bare shell with the "
+        "insulation tester (250 or 500 V DC), never under vacuum",
+        2, 8);
     page_.blank();
     page_.heading("Wires: tick each as you land it");
     writeSteps(WiringStage::startCircuit);
@@ -372,6 +382,11 @@ void WiringPage::write()
     if (study_.windings.health.safe.answer == EnergiseAnswer::no) {
         page_.paragraph("! NOT BEFORE THIS IS CURED: " + study_.windings.health.safe.why, 2, 2,
                         Shade::red);
+    } else if (study_.windings.health.safe.answer == EnergiseAnswer::notKnown) {
+        page_.paragraph(
+            "! NOT YET: wire and prove it cold, but leave the supply off until it is known "
+            "whether it may be energised.",
+            2, 2, Shade::yellow);
     }
     writeSteps(WiringStage::afterProof);
     for (const WiringStep& step : study_.plan.steps) {
@@ -387,16 +402,14 @@ void WiringPage::write()
                             circuit.find(PartKind::capacitorFan) != nullptr;
         page_.paragraph(
             fmt::format(
-                "[ ]     L1 to L2 where the supply will go, thermostat closed{}: {}{}",
+                "[ ]     L1 to L2 at the load side of the disconnect, still locked out, thermostat "
+                "closed{}: {}{}",
                 circuit.find(PartKind::contactor) != nullptr ? " and contactor held in" : "",
                 withUnit(study_.acrossSupply_ohm, "ohm"),
                 hasFan ? ", or a little less with the fan beside it" : ""),
             2, 8);
     }
-    page_.paragraph(
-        "[ ]     each pin to the bare shell with the insulation tester, never under "
-        "vacuum; earth wire tight",
-        2, 8);
+    page_.paragraph("[ ]     earth wire tight", 2, 8);
     page_.paragraph(
         "[ ]     terminal cover on; first attempt 3 s at the most, clamp meter on the "
         "C lead",
@@ -422,6 +435,10 @@ std::string wiringText(const Case& input, const WiringStudy& study, const FoundS
     }
     if (study.windings.health.safe.answer == EnergiseAnswer::no) {
         page.paragraph("DO NOT ENERGISE: " + study.windings.health.safe.why, 0, 0, Shade::red);
+    } else if (study.windings.health.safe.answer == EnergiseAnswer::notKnown) {
+        page.paragraph(
+            "Whether it may be energised is not known. " + study.windings.health.safe.why, 0, 0,
+            Shade::yellow);
     }
     page.blank();
     page.heading("Before you touch or power anything");

@@ -80,8 +80,9 @@ private:
     {
         text_ += fmt::format(
             "let sum_{0} = integ({1})\n"
-            "meas tran begin_{0} find sum_{0} at={2}\nmeas tran end_{0} find sum_{0} at={3}\n"
-            "let {0} = (end_{0}-begin_{0})/({3}-{2})\nprint {0}\n",
+            "meas tran integral_from_{0} find sum_{0} at={2}\n"
+            "meas tran integral_to_{0} find sum_{0} at={3}\n"
+            "let {0} = (integral_to_{0}-integral_from_{0})/({3}-{2})\nprint {0}\n",
             quantity, vector, runningFrom_, runningTo_);
     }
     void peak(const char* quantity, const char* vector)
@@ -180,7 +181,10 @@ std::string ControlWriter::write()
     let("start_winding_v", difference(motor.nodeOfPort.at("s"), c));
     let("line_v", difference(supply.nodeOfPort.at("l1"), supply.nodeOfPort.at("l2")));
     let("drawn_w", "-line_v*line_a");
-    text_ += "echo\necho quantities of this start, SI units\n";
+    text_ +=
+        "echo\necho quantities of this start, SI units; integral_from and integral_to are steps on "
+        "the "
+        "way to a mean\n";
     meanRunning("speed_at_end_ratio", "speed_ratio");
     measure("time_to_speed_s",
             fmt::format("when speed_ratio={} rise=1", spiceNumber(upToSpeed_ratio)));

@@ -24,6 +24,11 @@ constexpr const char* liveRunning =
 constexpr const char* stalledBriefly =
     "A stalled motor heats by 10 to 50 K a second: two seconds at the most, then five minutes of "
     "rest; terminal cover on, nobody within reach.";
+constexpr const char* startLeadOff =
+    "Lock out, discharge every capacitor through a resistor, prove it dead; only then take the "
+    "lead "
+    "off pin S and insulate it. The free pin S is live while power is on. Terminal cover back on; "
+    "two seconds at the most, then five minutes of rest; nobody within reach.";
 constexpr const char* freePinLive =
     "The free pin is live, often well above the line, and a rotor that stops is a stalled motor: "
     "connect and clip everything on with the supply locked out, capacitors out and discharged, "
@@ -45,8 +50,10 @@ struct MotorCandidate {
 constexpr std::array motorCandidates = {
     MotorCandidate{MeasuredQuantity::startCommonVoltsRunning, "volts between S and C while it runs",
                    "AC voltmeter for 600 V, clip-on probes",
-                   "start it by any means that works and read once it runs steadily", liveRunning,
-                   0.02},
+                   "start it with start parts that suit it, wired and proved by ohms, never by a "
+                   "wire held or a "
+                   "contact bridged by hand; read once it runs steadily",
+                   liveRunning, 0.02},
     MotorCandidate{
         MeasuredQuantity::secondsToStart, "seconds from switch-on until it runs",
         "clamp meter and a phone that films it",
@@ -68,12 +75,15 @@ constexpr std::array motorCandidates = {
     MotorCandidate{MeasuredQuantity::runWindingAmpsStalled,
                    "amps of the run winding alone on the line, at rest",
                    "clamp meter that holds the highest reading",
-                   "take the lead off pin S, switch on for two seconds; it hums and does not turn",
-                   stalledBriefly, 0.03},
+                   "lead off pin S and insulated, two seconds on the line; it hums and does not "
+                   "turn",
+                   startLeadOff, 0.03},
     MotorCandidate{MeasuredQuantity::runWindingWattsStalled,
                    "watts of the run winding alone on the line, at rest",
-                   "power meter that holds its reading", "as with its amps, in the same attempt",
-                   stalledBriefly, 0.04},
+                   "power meter that holds its reading",
+                   "lead off pin S and insulated, two seconds on the line; it hums and does not "
+                   "turn; read amps and watts in the same attempt",
+                   startLeadOff, 0.04},
     MotorCandidate{MeasuredQuantity::lineAmpsStalled, "amps of the common lead while it is stalled",
                    "clamp meter that holds the highest reading",
                    "only if it does not start: the amps of one short attempt", stalledBriefly,

@@ -136,6 +136,28 @@ TEST(Wiring, SaysNotToEnergiseAGroundedCompressor)
     EXPECT_NE(outcome.out.find("DO NOT ENERGISE"), std::string::npos);
 }
 
+// Windings read, insulation not: the wires are listed, with a word that power has to wait.
+TEST(Wiring, SaysWhenItIsNotKnownWhetherToEnergise)
+{
+    const ScratchFolder folder;
+    std::string text = fileText(example("cheese-store.xml"));
+    const std::size_t from = text.find("<insulation");
+    text.erase(from, text.find("/>", from) + 2 - from);
+    folder.write("dairy-stock.xml", fileText(example("dairy-stock.xml")));
+    const Outcome outcome = splitstartRun({"wiring", folder.write("unread.xml", text)});
+    EXPECT_EQ(outcome.status, 1);
+    EXPECT_NE(outcome.out.find("NOT YET"), std::string::npos) << outcome.out;
+    // Nothing read at all: asked for the wires alone.
+    const Outcome unread = splitstartRun({"wiring", example("circuits/psc.xml")});
+    EXPECT_EQ(unread.status, 0);
+    EXPECT_NE(unread.out.find("NOT YET"), std::string::npos) << unread.out;
+    const Outcome sound = splitstartRun({"wiring", example("cheese-store.xml")});
+    EXPECT_EQ(sound.status, 0);
+    EXPECT_EQ(sound.out.find("NOT YET"), std::string::npos);
+    // The insulation is tested with nothing on the pins, so before the first wire.
+    EXPECT_LT(sound.out.find("insulation tester"), sound.out.find("[ ] 1 "));
+}
+
 namespace
 {
 

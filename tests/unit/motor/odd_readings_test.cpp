@@ -60,8 +60,32 @@ TEST(MarkedPins, ThatReadOtherwiseAreNotTrusted)
     Readings readings;
     readings.readings = {{"R", "S", 1.35, {}}, {"S", "C", 7.5, {}}, {"R", "C", 8.85, {}}};
     EXPECT_TRUE(has(findingsOf(readings), "labels-differ"));
+    EXPECT_NE(identify(readings).answer.find("disagree: do not wire"), std::string::npos);
     readings.readings = {{"C", "R", 1.35, {}}, {"S", "C", 7.5, {}}, {"R", "S", 8.85, {}}};
     EXPECT_FALSE(has(findingsOf(readings), "labels-differ"));
+    EXPECT_EQ(identify(readings).answer.find("do not wire"), std::string::npos);
+}
+
+// Ohms tell common for certain, but start from run by habit only.
+TEST(Naming, IsNeverCalledCertainByOhmsAlone)
+{
+    const Identification found = identify(readingsOf(5, 1.2, 6.2, 0));
+    ASSERT_EQ(found.confidence, Confidence::certain);
+    EXPECT_NE(found.answer.find("not proved"), std::string::npos) << found.answer;
+    EXPECT_EQ(found.answer.find("certain"), std::string::npos) << found.answer;
+}
+
+// Copper changes by 1/259.5 a kelvin at 25 degC (IEC 60034-1): 13.4 ohm against a sum of 3.64 would
+// take hundreds of kelvins, 8.8 against 8.0 some 24.
+TEST(SumRule, BlamesNoDriftThatNoCompressorHas)
+{
+    Readings readings;
+    readings.readings = {{"A", "B", 2.71, {}}, {"A", "C", 13.4, {}}, {"B", "C", 0.93, {}}};
+    EXPECT_EQ(identify(readings).misfit.explanation.find("warmed or cooled"), std::string::npos);
+    readings.leadGiven = true;
+    readings.readings = {{"A", "B", 2.00, {}}, {"A", "C", 8.80, {}}, {"B", "C", 6.00, {}}};
+    EXPECT_NE(identify(readings).misfit.explanation.find("warmed or cooled"), std::string::npos)
+        << identify(readings).misfit.explanation;
 }
 
 // 1.6 ohm of leads are broken leads, and 1.5 ohm less those is no short; but a dead short reads

@@ -225,6 +225,29 @@ TEST(Decision, NamesTheInputsThatTheMarginHangsOn)
     EXPECT_TRUE(inputsThatMatter(std::vector<SampleReading>(400, readingOf(1)), inputs).empty());
 }
 
+// Thirty inputs that have nothing to do with it, twenty machines: in nineteen of twenty such
+// studies none may be named.
+TEST(Decision, NamesNoInputByChance)
+{
+    std::mt19937 random(5);
+    std::normal_distribution<double> normal;
+    constexpr int studies = 400;
+    int naming = 0;
+    for (int study = 0; study < studies; ++study) {
+        std::vector<SampleInput> inputs(30);
+        std::vector<SampleReading> readings;
+        for (int machine = 0; machine < 20; ++machine) {
+            for (SampleInput& input : inputs) {
+                input.values.push_back(normal(random));
+            }
+            readings.push_back(readingOf(normal(random)));
+        }
+        naming += inputsThatMatter(readings, inputs).empty() ? 0 : 1;
+    }
+    // 20 of 400 expected at the most; three deviations of the count more.
+    EXPECT_LE(naming, 33);
+}
+
 TEST(Decision, LeavesTheReasonOfWhatNoMachineCanAnswer)
 {
     Finding finding;

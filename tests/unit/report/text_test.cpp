@@ -151,6 +151,23 @@ TEST(CheckText, PrintsNoNumbersForWhatIsSoOrNotSo)
     EXPECT_NE(text.find(", as given"), std::string::npos) << text;
 }
 
+// A capacitor is not bought for what a relay does to it.
+TEST(CheckText, SaysWhatToCureFirst)
+{
+    const std::string words = "First cure what keeps the start circuit in";
+    const TextStyle wide{false, false, 300};
+    RatingBench bench = soundColdStore();
+    bench.evidence.starts[0].measured.startCapacitorWorst_V = 1000;
+    EXPECT_EQ(checkText(bench.input, studyOf(bench), {}, wide).find(words), std::string::npos);
+    bench.evidence.starts[0].measured.startContactAtEnd = 1;
+    EXPECT_NE(checkText(bench.input, studyOf(bench), {}, wide).find(words), std::string::npos);
+    // One that does not come up to speed keeps it in by that.
+    bench.evidence.starts[0].measured.timeToSpeed_s.reset();
+    bench.evidence.starts[0].measured.speedAtEnd_ratio = 0;
+    EXPECT_EQ(checkText(bench.input, studyOf(bench), {}, wide).find(words), std::string::npos)
+        << checkText(bench.input, studyOf(bench), {}, wide);
+}
+
 TEST(CheckText, CountsOpeningsInTimes)
 {
     RatingBench bench = soundColdStore();

@@ -248,12 +248,18 @@ TEST(Hardening, AWorkerThatHangsIsGivenUpAndNamed)
 // The language of messages and the form of numbers are the program's own.
 TEST(Hardening, NoLocaleChangesADeckOrAPage)
 {
+    const ScratchFolder folder;
+    // One with a decimal comma, whether or not this machine has any.
+    const Outcome made = runProgram(
+        "localedef", {"-i", "de_DE", "-f", "UTF-8", (folder.path() / "de_DE.UTF-8").string()});
+    ASSERT_EQ(made.status, 0) << made.err;
+    std::map<std::string, std::string> locale = {{"LOCPATH", folder.path().string()},
+                                                 {"LC_ALL", "de_DE.UTF-8"}};
+    ASSERT_EQ(runProgram("/usr/bin/printf", {"%.1f", "2"}, locale).out, "2,0");
     const std::string deck = splitstartRun({"netlist", example(quickCase)}).out;
     const std::string lesson = splitstartRun({"lesson", "phase-shift", "--format", "json"}).out;
-    // The first has a decimal comma where it is installed; the others are nowhere.
-    for (const char* name :
-         {"de_DE.UTF-8", "de_DE", "xx_YY.UTF-8", "C.UTF-8", "POSIX", "../../x"}) {
-        const std::map<std::string, std::string> locale = {{"LC_ALL", name}, {"LANG", name}};
+    for (const char* name : {"de_DE.UTF-8", "xx_YY.UTF-8", "C.UTF-8", "POSIX", "../../x"}) {
+        locale["LC_ALL"] = locale["LANG"] = name;
         EXPECT_EQ(splitstartRun({"netlist", example(quickCase)}, locale).out, deck) << name;
         EXPECT_EQ(splitstartRun({"lesson", "phase-shift", "--format", "json"}, locale).out, lesson)
             << name;

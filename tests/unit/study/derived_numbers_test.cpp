@@ -4,9 +4,13 @@
 #include <cmath>
 #include <complex>
 #include <limits>
+#include <numbers>
+#include <vector>
 
 #include "physics/near.h"
 #include "study/case_study.h"
+#include "study/lesson_formula.h"
+#include "study/lesson_runs.h"
 #include "study/start_runs.h"
 #include "unit/dairy_cases.h"
 
@@ -63,6 +67,41 @@ TEST(ProtectorOpens, IsNeverWhereItWouldNotAndUnknownWhereThereIsNone)
     EXPECT_EQ(never_s->maximum, std::numeric_limits<double>::infinity());
     input.circuit->protector.clear();
     EXPECT_FALSE(protectorOpens_s(input, measured));
+}
+
+// Over whole cycles a sine's phasor is its rms value at the angle by which it leads a sine that
+// begins at time 0; a cosine leads by a right angle, and the other harmonics have no part in it
+// (any text on Fourier series).
+TEST(FourierPhasor, IsCountedFromASineThatBeginsAtTimeZero)
+{
+    constexpr double omega_rad_s = 2 * std::numbers::pi * 60;
+    for (const double lead_deg : {0.0, 30.0, 90.0, -120.0}) {
+        const double lead_rad = lead_deg * std::numbers::pi / 180;
+        std::vector<double> time_s;
+        std::vector<double> value;
+        for (int i = 0; i <= 6000; ++i) {
+            const double t = i * 1e-5;
+            time_s.push_back(t);
+            value.push_back(2 + 5 * std::numbers::sqrt2 * std::sin(omega_rad_s * t + lead_rad) +
+                            3 * std::sin(3 * omega_rad_s * t));
+        }
+        const Complex found = fourierPhasor({time_s, value}, 0.4 / 60, 3.4 / 60, 60);
+        EXPECT_TRUE(nearRel(found, std::polar(5.0, lead_rad), 1e-4)) << lead_deg;
+    }
+}
+
+// Nothing but a magnetizing reactance of 230 ohm on 230 V takes 1 A a right angle behind. 230 W of
+// core loss are 115 W in either axis, 0.5 A in phase with the volts; both together are the root
+// of 1.25.
+TEST(TextbookMotor, HasHalfOfTheCoreLossInTheAxisOfTheRunWinding)
+{
+    EquivalentCircuit motor = coldStoreMotor();
+    motor.main_ohm = motor.mainLeakage_ohm = motor.rotorMainLeakage_ohm = 1e-9;
+    motor.rotorMain_ohm = 1e9;
+    motor.mainMagnetizing_ohm = 230;
+    motor.coreLoss_W = 230;
+    const TextbookMotor book(motor, motor.frequency_Hz, motor.resistanceTemperature_degC, 230);
+    EXPECT_TRUE(nearRel(book.singlePhase(230, {}, 0).main_A, 1.118034, 1e-6));
 }
 
 }  // namespace splitstart

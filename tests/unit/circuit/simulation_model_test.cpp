@@ -43,6 +43,22 @@ TEST(SimulationModel, HasThePotentialRelayPickUpLowestAndDropOutHighestAtTheEarl
     EXPECT_EQ(late.at("drop_out_v"), 40);
 }
 
+// Beside a hot motor the coil's copper is at 70 degC, with (234.5 + 70) / (234.5 + 25) = 1.1734 of
+// its ohms (IEC 60034-1 with the 234.5 of IEC 60028, from memory). The armature follows the amps,
+// so both calibrations ask for as many more volts. Cold they are those of the label.
+TEST(SimulationModel, AsksForMoreVoltsOfARelayBesideHotWindings)
+{
+    Case input = coldStoreCase();
+    partOf<PotentialRelay>(input, "relay").coil_H = 0;
+    const auto relayAt = [&input](double winding_degC) {
+        return valuesOf(input, coldStoreMotor(), {1, winding_degC, Release::early}).at("relay");
+    };
+    EXPECT_NEAR(relayAt(25).at("pick_up_v"), 195, 1e-9);
+    EXPECT_NEAR(relayAt(25).at("drop_out_v"), 90, 1e-9);
+    EXPECT_NEAR(relayAt(110).at("pick_up_v"), 1.1734 * 195, 0.01);
+    EXPECT_NEAR(relayAt(110).at("drop_out_v"), 1.1734 * 90, 0.01);
+}
+
 // Coil amps fall with speed: the higher the drop-out, the sooner the contact opens; the higher the
 // pull-in, the later it makes.
 TEST(SimulationModel, HasTheCurrentRelayPullInAndDropOutHighestAtTheEarlyEnd)

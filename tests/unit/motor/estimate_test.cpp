@@ -84,6 +84,31 @@ TEST(EstimateMotor, KeepsTheMeasuredResistancesWithinTheirAccuracy)
     EXPECT_EQ(circuit.frequency_Hz, 60);
 }
 
+// What the shaft delivers is what the air gap gives it less bearings and windage, and those are
+// taken at synchronous speed; viscous, they take watts by the square of the speed (any text on
+// machines). The torque is the textbook's steady state of the estimated motor
+// (physics/book_bench.h).
+TEST(EstimateMotor, DeliversAtTheShaftWhatFrictionLeaves)
+{
+    RandomMotor motor = oneMotor();
+    const double synchronous_rad_s = 2 * std::numbers::pi * 60;
+    motor.input.nameplate.output_W = motor.delivered_Nm * (1 - motor.ratedSlip) * synchronous_rad_s;
+    const MotorEstimate estimate = estimated(motor);
+    const double speed_ratio = 1 - parameterOf(estimate, slipName).value;
+    HeldShaftTrial rated;
+    rated.circuit = estimate.motor.circuit;
+    rated.line_V = motor.input.line_V;
+    rated.speed_ratio = speed_ratio;
+    rated.winding_degC = 75;
+    rated.feed = Feed::startCircuitOut;
+    const double airGap_W =
+        motor.bench({&rated, 1}).front().torque_Nm * speed_ratio * synchronous_rad_s;
+    const double friction_W = rated.circuit.friction_W * speed_ratio * speed_ratio;
+    EXPECT_GT(friction_W, 0.01 * airGap_W);
+    EXPECT_TRUE(
+        nearRel(residualOf(estimate, "rated output").reproduced, airGap_W - friction_W, 2e-3));
+}
+
 TEST(EstimateMotor, TakesTheLoadFromWhereItIsKnownBest)
 {
     RandomMotor motor = oneMotor();

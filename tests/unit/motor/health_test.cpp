@@ -205,6 +205,17 @@ TEST(Health, TestVoltsAreJudgedToo)
     EXPECT_EQ(assess(compressor).insulation, InsulationGrade::failed);
 }
 
+// A winding on 115 V sees the crest of a sine, 1.414 times as much (any text on circuits): 162.6 V.
+// What stands fewer volts than that has not been shown to stand the line.
+TEST(Health, InsulationIsProvedByNoLessThanTheCrestOfTheLine)
+{
+    Compressor compressor = compressorWith(soundReadings(), 180 * megohm, 160);
+    compressor.nameplate.voltage_V = 115;
+    EXPECT_EQ(assess(compressor).insulation, InsulationGrade::unknown);
+    compressor.insulation->test_V = 165;
+    EXPECT_EQ(assess(compressor).insulation, InsulationGrade::good);
+}
+
 TEST(Health, TestsOfInsulationCarryTheVacuumCaution)
 {
     EXPECT_TRUE(warns(findingOf(assess(compressorWith(soundReadings())), "insulation"), "vacuum"));

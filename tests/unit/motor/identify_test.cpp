@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <numeric>
 
 #include "case/input_error.h"
@@ -200,6 +201,24 @@ TEST(Identify, ResistanceAtTwentyFiveDegreesFollowsTheCopperFormula)
     EXPECT_GT(unknown.startAt25_ohm.accuracy_ratio, found.startAt25_ohm.accuracy_ratio);
     EXPECT_EQ(unknown.startAt25_ohm.origin, Origin::estimated);
     EXPECT_GT(found.startAt25_ohm.accuracy_ratio, found.start_ohm.accuracy_ratio);
+}
+
+// Copper rises by 0.00393 of its resistance at 20 degC for each kelvin (IEC 60028, from memory): at
+// 70 degC by 0.00393 / (1 + 50 * 0.00393) = 0.328 % of what it has there. Five kelvin off, which is
+// what a temperature that was read is assumed to be, are 1.64 %, ten are 3.28 %.
+TEST(Identify, DoubtAboutTheTemperatureIsThatOfTheCopper)
+{
+    Readings readings = readingsOf(7.5, 8.5, 1.2, 0.1);
+    readings.windingTemperature_degC = 70;
+    for (const bool given : {true, false}) {
+        readings.windingTemperatureGiven = given;
+        const Identification found = identify(readings);
+        const double ofCopper_ratio = given ? 0.0164 : 0.0328;
+        EXPECT_TRUE(nearRel(found.startAt25_ohm.accuracy_ratio,
+                            std::hypot(found.start_ohm.accuracy_ratio, ofCopper_ratio), 0.01));
+        EXPECT_TRUE(nearRel(found.runAt25_ohm.accuracy_ratio,
+                            std::hypot(found.run_ohm.accuracy_ratio, ofCopper_ratio), 0.01));
+    }
 }
 
 // A resistance in the path to C alone adds to C-R and C-S, not to S-R: twice to the sum.

@@ -46,7 +46,7 @@ SimulationModel heldStore()
     return heldModel(coldStoreCase(), coldStoreMotor());
 }
 
-HeldShaftMeasurement measured(const SimulationModel& model, const Phasors& phasors)
+Waveforms waveformsOf(const SimulationModel& model, const Phasors& phasors)
 {
     Waveforms waveforms;
     waveforms.frequency_Hz = {60};
@@ -57,7 +57,17 @@ HeldShaftMeasurement measured(const SimulationModel& model, const Phasors& phaso
         used += found == phasors.end() ? 0 : 1;
     }
     EXPECT_EQ(used, phasors.size()) << "a phasor that nobody asked for";
-    return measureHeldShaft(model, waveforms);
+    return waveforms;
+}
+
+HeldShaftMeasurement measured(const SimulationModel& model, const Phasors& phasors)
+{
+    return measureHeldShaft(model, waveformsOf(model, phasors));
+}
+
+HeldShaftPhasors phasorsMeasured(const SimulationModel& model, const Phasors& phasors)
+{
+    return heldShaftPhasors(model, waveformsOf(model, phasors));
 }
 
 // Mean over a cycle of a function of the instant values.
@@ -272,6 +282,83 @@ TEST(HeldShaftMeasurement, TakesTheCompressorsSectionOfADualCapacitor)
                          {model.node("dual-capacitor", "HERM"), herm},
                          {model.node("dual-capacitor", "FAN"), phasor(90, 10)}});
     EXPECT_TRUE(nearRel(result.runCapacitor_V.value(), rmsOf(c - herm), 1e-9));
+}
+
+// The shaft turns forwards where the auxiliary current leads (models/split_phase_motor.lib). Two
+// axes at right angles with equal ampere turns a quarter of a cycle apart make one field that
+// turns, the way from the axis that leads to the other, and none that turns against it (any text on
+// machines). The auxiliary winding has 1.22 times the turns.
+TEST(HeldShaftPhasors, HaveTheFieldThatTurnsTheWayOfTheLeadingAxisAlone)
+{
+    constexpr double n = 1.22;
+    const Phasor main = phasor(0.61, -80);
+    for (const double lead_deg : {90.0, -90.0}) {
+        const Phasor auxiliary = n * main * phasor(1, lead_deg);
+        const HeldShaftPhasors result =
+            phasorsMeasured(heldStore(), {{fluxMain, main}, {fluxAuxiliary, auxiliary}});
+        const bool forwards = lead_deg > 0;
+        const Phasor with = forwards ? result.forwardFlux_Vs : result.backwardFlux_Vs;
+        const Phasor against = forwards ? result.backwardFlux_Vs : result.forwardFlux_Vs;
+        EXPECT_TRUE(nearRel(with, main / std::numbers::sqrt2, 1e-9)) << lead_deg;
+        EXPECT_LT(std::abs(against), 1e-9 * std::abs(with)) << lead_deg;
+    }
+}
+
+// A field in the main axis alone swings: two halves that turn against one another.
+TEST(HeldShaftPhasors, SplitAFieldThatSwingsIntoEqualHalves)
+{
+    const Phasor main = phasor(0.61, -80);
+    const HeldShaftPhasors result = phasorsMeasured(heldStore(), {{fluxMain, main}});
+    EXPECT_TRUE(nearRel(result.forwardFlux_Vs, main / std::numbers::sqrt2 / 2.0, 1e-9));
+    EXPECT_TRUE(nearRel(result.backwardFlux_Vs, main / std::numbers::sqrt2 / 2.0, 1e-9));
+}
+
+// The torque expression of models/split_phase_motor.lib, taken at every instant and averaged: all
+// of it is the forward field's where flux and rotor current turn forwards, and its difference from
+// the backward field's whatever they do.
+TEST(HeldShaftPhasors, HaveTheMeanTorqueBetweenThem)
+{
+    constexpr double n = 1.22;
+    constexpr double pairs = 1;
+    const Phasor quarter = phasor(1, 90);
+    struct Rotor {
+        Phasor fluxQ, fluxD, currentQ, currentD;
+    };
+    const Rotor forwards = {phasor(0.61, -80), n * phasor(0.61, -80) * quarter, phasor(12, 150),
+                            phasor(12, 150) * quarter / n};
+    const Rotor mixed = {phasor(0.61, -80), phasor(0.48, 15), phasor(12, 120), phasor(7, -70)};
+    for (const bool onlyForwards : {true, false}) {
+        const Rotor& rotor = onlyForwards ? forwards : mixed;
+        const double mean_Nm = meanOverACycle([&](const auto& at) {
+            return pairs * (n * at(rotor.fluxQ) * at(rotor.currentD) -
+                            at(rotor.fluxD) * at(rotor.currentQ) / n);
+        });
+        const HeldShaftPhasors result =
+            phasorsMeasured(heldStore(), {{fluxMain, rotor.fluxQ},
+                                          {fluxAuxiliary, rotor.fluxD},
+                                          {rotorMainAmmeter, rotor.currentQ},
+                                          {rotorAuxiliaryAmmeter, rotor.currentD}});
+        const double between_Nm = result.forwardTorque_Nm - result.backwardTorque_Nm;
+        EXPECT_TRUE(nearRel(between_Nm, mean_Nm, 1e-9));
+        if (onlyForwards) {
+            EXPECT_TRUE(nearOfScale(result.backwardTorque_Nm, 0, mean_Nm, 1e-9));
+        }
+    }
+}
+
+// The supply's ammeter counts into the source, the phasor out of it: a load takes watts.
+TEST(HeldShaftPhasors, CountTheLineCurrentOutOfTheSupply)
+{
+    const SimulationModel model = heldStore();
+    const Phasor volts = phasor(325, 0);
+    const Phasor intoTheSource = phasor(20, 180 - 35);
+    const HeldShaftPhasors result =
+        phasorsMeasured(model, {{model.node("supply", "L1"), volts}, {lineAmmeter, intoTheSource}});
+    const double drawn_W =
+        meanOverACycle([&](const auto& at) { return at(volts) * -at(intoTheSource); });
+    EXPECT_GT(drawn_W, 0);
+    EXPECT_TRUE(nearRel((result.terminal_V * std::conj(result.line_A)).real(), drawn_W, 1e-9));
+    EXPECT_TRUE(nearRel(std::arg(result.line_A) * 180 / std::numbers::pi, -35, 1e-9));
 }
 
 }  // namespace splitstart

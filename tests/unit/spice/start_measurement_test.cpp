@@ -284,6 +284,64 @@ TEST(StartMeasurement, SeesAProtectorThatHolds)
     EXPECT_EQ(start.measured().protectorTripped, 0.0);
 }
 
+namespace
+{
+
+// Newton's law of cooling (any text on heat transfer) by steps of a millisecond (Heun): the cold
+// store's disc goes from one temperature towards another, 29.57 s behind. That lag is the one with
+// which 70 A trip it in 6 s, the middle of its label, where 30 A trip it in the end: 6 s /
+// ln(1 / (1 - (30/70)^2)) = 6 s / 0.20294.
+double discReachesTrip_s(double from_degC, double toward_degC)
+{
+    constexpr double lag_s = 29.565;
+    constexpr double trip_degC = 150;
+    constexpr double step_s = 1e-3;
+    double time_s = 0;
+    for (double degC = from_degC; degC < trip_degC && time_s < 1000; time_s += step_s) {
+        const double slope_K_s = (toward_degC - degC) / lag_s;
+        degC += step_s * (toward_degC - (degC + 0.5 * step_s * slope_K_s)) / lag_s;
+    }
+    return time_s;
+}
+
+// A second with those amps in its last six cycles, the disc at that temperature at the end.
+StartMeasurement stalledBehindProtector(double winding_degC, double late_A, double disc_degC)
+{
+    SyntheticStart start(modelOf(coldStoreCase(), coldStoreMotor(), {1, winding_degC}), 1);
+    start.set("protector_closed", always(1));
+    start.set("protector_disc", [=](double t) { return disc_degC - 20 * (1 - t); });
+    start.set("v.xprotector.vdisc#branch",
+              then(sineOf(10), 1 - 6 * lineCycle_s, sineOf(late_A, 0.4)));
+    return start.measured();
+}
+
+}  // namespace
+
+// The disc's heat goes with the square of the amps: 30 A keep it 150 - 65 = 85 K above what is
+// round it, 60 A four times as much, 24 A 0.64 times.
+TEST(StartMeasurement, TellsWhenTheProtectorWouldOpenAfterTheEndOfTheRun)
+{
+    EXPECT_TRUE(is(stalledBehindProtector(25, 60, 45).protectorOpens_s,
+                   1 + discReachesTrip_s(45, 25 + 340), 1e-3));
+    EXPECT_TRUE(is(stalledBehindProtector(25, 60, 90).protectorOpens_s,
+                   1 + discReachesTrip_s(90, 25 + 340), 1e-3));
+    // Among windings of 110 degC fewer amps do.
+    EXPECT_TRUE(is(stalledBehindProtector(110, 24, 112).protectorOpens_s,
+                   1 + discReachesTrip_s(112, 110 + 54.4), 1e-3));
+    EXPECT_FALSE(stalledBehindProtector(25, 24, 45).protectorOpens_s);
+    // Beside windings of 25 degC it carries 30 A times the root of 125 K / 85 K: 36.38 A.
+    EXPECT_FALSE(stalledBehindProtector(25, 36.3, 45).protectorOpens_s);
+    EXPECT_TRUE(stalledBehindProtector(25, 36.5, 45).protectorOpens_s);
+}
+
+TEST(StartMeasurement, TakesTheOpeningOfTheProtectorThatItSaw)
+{
+    SyntheticStart start = coldStoreStart();
+    start.set("protector_closed", toggling(true, {0.5, 0.7}));
+    start.set("v.xprotector.vdisc#branch", sineOf(60));
+    EXPECT_TRUE(at(start.measured().protectorOpens_s, 0.5));
+}
+
 TEST(StartMeasurement, LeavesEmptyWhatTheCircuitDoesNotHave)
 {
     const StartMeasurement cooler = bottleCoolerStart().measured();

@@ -172,7 +172,7 @@ struct EquivalentCircuit {
     double rotorBar_ohm =
         0;  // added far above the corner, main turns; the auxiliary axis n^2 of it
     double rotorBarCorner_Hz = 30;  // slip frequency at which half of it has come
-    // Saturation: beyond the knee each further volt takes 1 + slope times the magnetizing amps. 0:
+    // Saturation: beyond the knee each further volt takes 1 + slope times the magnetising amps. 0:
     // none, or nothing is known of it.
     double saturationSlope_ratio = 0;
     double saturationKnee_V = 0;  // rms air-gap volts of the main winding at frequency_Hz

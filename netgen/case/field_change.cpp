@@ -185,6 +185,7 @@ WorkingPoint workingPointOf(std::span<const FieldChange> changes)
         std::vector<InputProblem> found = error.problems();
         for (InputProblem& problem : found) {
             problem.place = {"--vary", 0};  // it stands in no file
+            std::replace(problem.field.begin(), problem.field.end(), '/', '.');  // as typed
         }
         throw InputError(std::move(found));
     }

@@ -46,8 +46,9 @@ FoundWire parseFoundWire(std::string_view text)
                         "such as relay.2=compressor.S",
                         shortText(text)));
     }
-    return {
-        std::string(text.substr(0, equals)), std::string(text.substr(equals + 1)), {"--wire", 0}};
+    return {std::string(text.substr(0, equals)),
+            std::string(text.substr(equals + 1)),
+            {fmt::format("--wire {}", text), 0}};
 }
 
 }  // namespace splitstart

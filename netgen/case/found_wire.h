@@ -12,9 +12,9 @@ namespace splitstart
 // either side of it. Which parts and terminals there are depends on the circuit.
 bool isWireEnd(std::string_view text);
 
-// "relay.2=compressor.S" as on a command line; the place of the wire is "--wire". Throws
-// std::invalid_argument with one line, the text quoted safely, unless it is two wire ends with one
-// equals sign between.
+// "relay.2=compressor.S" as on a command line; the place of the wire is "--wire
+// relay.2=compressor.S", line 0. Throws std::invalid_argument with one line, the text quoted
+// safely, unless it is two wire ends with one equals sign between.
 FoundWire parseFoundWire(std::string_view text);
 
 }  // namespace splitstart

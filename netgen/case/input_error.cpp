@@ -109,4 +109,10 @@ void refuseInput(const SourcePlace& place, const std::string& field, const std::
     throw InputError(std::move(problems));
 }
 
+void refuseMissing(const SourcePlace& place, const std::string& field, const std::string& allowed,
+                   const std::string& hint)
+{
+    throw InputError({{place, field, {}, allowed, hint, "missing"}});
+}
+
 }  // namespace splitstart

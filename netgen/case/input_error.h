@@ -29,6 +29,10 @@ std::string describe(const InputProblem& problem);
 [[noreturn]] void refuseInput(const SourcePlace& place, const std::string& field,
                               const std::string& found, const std::string& allowed);
 
+// The same for what was not given at all: "missing" in place of what was found.
+[[noreturn]] void refuseMissing(const SourcePlace& place, const std::string& field,
+                                const std::string& allowed, const std::string& hint = {});
+
 // Thrown by readers; what() is one line for each problem. The program then exits with status 2.
 class InputError : public std::runtime_error
 {

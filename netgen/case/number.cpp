@@ -117,7 +117,7 @@ std::string_view numberHint(std::string_view text)
         return "Write decimals with a point, and nothing between thousands.";
     }
     if (looksLikeUnit(behindNumber(text))) {
-        return "Write the number alone; the unit is in the attribute's name.";
+        return "Write the number alone; the unit is in the name.";
     }
     return {};
 }

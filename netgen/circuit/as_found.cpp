@@ -22,6 +22,12 @@ std::string suggestion(std::string_view name, std::span<const std::string_view> 
     return meant.empty() ? std::string() : fmt::format("Did you mean \"{}\"?", meant);
 }
 
+// A wire of an option is no element of a file, and its place names it whole.
+std::string fieldOf(const FoundWire& wire, const char* field)
+{
+    return wire.place.line > 0 ? field : std::string();
+}
+
 class WireEnds
 {
 public:
@@ -33,7 +39,7 @@ public:
     }
 
     // The terminal meant, or nothing and a problem in the list.
-    std::optional<Terminal> terminal(std::string_view text, const char* field,
+    std::optional<Terminal> terminal(std::string_view text, const std::string& field,
                                      const SourcePlace& place)
     {
         const std::size_t dot = std::min(text.find('.'), text.size());
@@ -85,14 +91,14 @@ Circuit asFoundCircuit(const Circuit& wanted, const FoundWiring& found)
     WireEnds ends(wanted, problems);
     std::map<std::pair<Terminal, Terminal>, int> lineOf;
     for (const FoundWire& wire : found.wires) {
-        const auto from = ends.terminal(wire.from, "wire/from", wire.place);
-        const auto to = ends.terminal(wire.to, "wire/to", wire.place);
+        const auto from = ends.terminal(wire.from, fieldOf(wire, "wire/from"), wire.place);
+        const auto to = ends.terminal(wire.to, fieldOf(wire, "wire/to"), wire.place);
         if (!from || !to) {
             continue;
         }
         if (*from == *to) {
             problems.add({wire.place,
-                          "wire",
+                          fieldOf(wire, "wire"),
                           {},
                           "two different terminals",
                           {},
@@ -102,7 +108,7 @@ Circuit asFoundCircuit(const Circuit& wanted, const FoundWiring& found)
         const auto [first, isNew] = lineOf.try_emplace(std::minmax(*from, *to), wire.place.line);
         if (!isNew) {
             problems.add({wire.place,
-                          "wire",
+                          fieldOf(wire, "wire"),
                           {},
                           "each wire once, either way round",
                           first->second > 0 ? fmt::format("The first is in line {}.", first->second)

@@ -80,6 +80,33 @@ int misfits(const Circuit& circuit, const CircuitChoice& choice)
            misfit(PartKind::runCapacitor, choice.runCapacitor);
 }
 
+// "a, b or c"
+std::string alternatives(const std::vector<std::string_view>& words)
+{
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        text += fmt::format("{}{}", i == 0 ? "" : i + 1 == words.size() ? " or " : ", ", words[i]);
+    }
+    return text;
+}
+
+// None of these circuits, which are of the case's type, does without a start device.
+[[noreturn]] void refuseWithoutStartDevice(const Case& input,
+                                           const std::vector<const Circuit*>& ofType)
+{
+    std::vector<std::string_view> devices;
+    for (const Circuit* each : ofType) {
+        const std::string_view words = partKindInfo(*startDeviceOf(*each)).words;
+        if (std::find(devices.begin(), devices.end(), words) == devices.end()) {
+            devices.push_back(words);
+        }
+    }
+    refuseMissing(
+        input.circuit->place, "circuit/start-device",
+        fmt::format("for {} the id of a {}", input.circuit->type, alternatives(devices)),
+        fmt::format("If nobody can read it: splitstart choose {} --stock PARTS.xml.", input.file));
+}
+
 // The file that fits type, variant, start device and, if there is one, the capacitors named.
 const Circuit& chosenCircuit(const Case& input)
 {
@@ -120,6 +147,9 @@ const Circuit& chosenCircuit(const Case& input)
                       {"circuit/variant", variant,
                        unwritten ? std::string("no variant given") : std::string()},
                       ofDevice);
+    }
+    if (!ofType.empty() && !startDevice) {
+        refuseWithoutStartDevice(input, ofType);
     }
     refuseCircuit(input,
                   {"circuit/type",
@@ -208,10 +238,13 @@ void fitFan(const Case& input, Circuit& circuit)
                         "these volts and {:g} Hz",
                         fitting_A.minimum, fitting_A.maximum, input.supply.frequency_Hz));
     }
-    if (dual == !choice.fanCapacitor.empty()) {
-        refuse("fan-capacitor", dual ? choice.fanCapacitor : "nothing",
-               dual ? "nothing: the dual run capacitor has a section for the fan"
-                    : "the id of a run capacitor: this fan needs one");
+    if (dual && !choice.fanCapacitor.empty()) {
+        refuse("fan-capacitor", choice.fanCapacitor,
+               "nothing: the dual run capacitor has a section for the fan");
+    }
+    if (!dual && choice.fanCapacitor.empty()) {
+        refuseMissing(choice.place, "circuit/fan-capacitor",
+                      "the id of a run capacitor: this fan needs one");
     }
     if (dual) {
         const CircuitPart* run = circuit.find(PartKind::runCapacitor);
@@ -251,20 +284,24 @@ std::optional<PartKind> startDeviceKind(const PartData& data)
 Circuit caseCircuit(const Case& input)
 {
     if (!input.circuit) {
-        refuseInput({input.file, 0}, "case/circuit", "nothing",
-                    "a <circuit type=... start-device=...> that says how it is wired");
+        refuseMissing({input.file, 0}, "case/circuit",
+                      "a <circuit type=... start-device=...> that says how it is wired");
     }
     requireParts(input);
     const CircuitChoice& choice = *input.circuit;
     Circuit circuit = chosenCircuit(input);
     const auto require = [&](PartKind kind, const std::string& id, const char* attribute) {
-        if ((circuit.find(kind) != nullptr) == id.empty()) {
-            const std::string_view words = partKindInfo(kind).words;
-            refuseInput(
-                choice.place, fmt::format("circuit/{}", attribute), id.empty() ? "nothing" : id,
-                id.empty()
-                    ? fmt::format("the id of a {}: a {} circuit needs one", words, choice.type)
-                    : fmt::format("nothing: a {} circuit has no {}", choice.type, words));
+        const bool wanted = circuit.find(kind) != nullptr;
+        const std::string_view words = partKindInfo(kind).words;
+        const std::string field = fmt::format("circuit/{}", attribute);
+        if (wanted && id.empty()) {
+            refuseMissing(
+                choice.place, field,
+                fmt::format("the id of a {}: a {} circuit needs one", words, choice.type));
+        }
+        if (!wanted && !id.empty()) {
+            refuseInput(choice.place, field, id,
+                        fmt::format("nothing: a {} circuit has no {}", choice.type, words));
         }
     };
     require(PartKind::startCapacitor, choice.startCapacitor, "start-capacitor");

@@ -131,7 +131,7 @@ FanMachine fanMachine(const CapacitorFan& fan, double line_Hz)
     machine.main_ohm = main_ohm * std::cos(angle_rad);
     machine.mainReactance_ohm = main_ohm * std::sin(angle_rad);
 
-    // The magnetizing branch and the rotor, as an admittance behind the stator's own impedance.
+    // The magnetising branch and the rotor, as an admittance behind the stator's own impedance.
     const double stator_ohm = statorShare_ratio * main_ohm;
     const double leakage_ohm = leakageShare_ratio * main_ohm;
     const double gap_ohm = machine.main_ohm - stator_ohm;

@@ -49,9 +49,9 @@ CommandLine checkLine()
         "splitstart check CASE.xml [options]\n       splitstart check --explain ID",
         "Simulates the start at every corner of line voltage and winding temperature and compares "
         "each part with its rating, over the motors that the readings allow and the tolerances of "
-        "the parts.\nExit status: 0 all pass, 1 something fails or is undecided, 2 "
-        "bad input, 3 the simulator could not finish.",
+        "the parts.",
         "splitstart check examples/cheese-store.xml");
+    line.statuses = {{allPass, "all pass"}, {failsOrUndecided}, {badInput}, {simulatorFailed}};
     line.options.add_options()("all", po::bool_switch(), "show what passes, too")(
         "explain", po::value<std::string>()->value_name("ID"),
         "say what a check asks and what it rests on; \"all\": the whole table");

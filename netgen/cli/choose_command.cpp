@@ -6,6 +6,7 @@
 #include "case/reader.h"
 #include "case/text.h"
 #include "cli/command.h"
+#include "cli/number_option.h"
 #include "cli/progress_bar.h"
 #include "cli/sampling_options.h"
 #include "report/report.h"
@@ -18,8 +19,6 @@ namespace po = boost::program_options;
 
 namespace
 {
-
-constexpr int mostSure = 20;
 
 std::set<StockPlace> keptFrom(const po::variables_map& values, const Case& input)
 {
@@ -94,17 +93,21 @@ CommandLine chooseLine()
         "or in series among them) and run capacitors that the case's circuit has places for, "
         "ranks them, and says why each rejected part fails. If nothing is fit, it says which "
         "ratings to ask for.\nThe case need not name the parts that are chosen; protector, fan "
-        "and contactor stay the case's.\nExit status: 0 the recommended parts pass every check, "
-        "1 they do not or nothing is fit, 2 bad input, 3 the simulator could not finish.",
+        "and contactor stay the case's.",
         "splitstart choose examples/dead-relay.xml --stock examples/dairy-shelf.xml");
+    line.statuses = {{allPass, "the recommended parts pass every check"},
+                     {failsOrUndecided, "they do not, or nothing is fit"},
+                     {badInput},
+                     {simulatorFailed}};
     line.options.add_options()("stock", po::value<std::string>()->value_name("PARTS.xml"),
                                "what is on the shelf; the case's own parts list where left out")(
         "keep", po::value<std::vector<std::string>>()->composing()->value_name("PLACE"),
         "keep what the case has as start-device, start-capacitor or run-capacitor; once for each")(
-        "sure-top", po::value<int>()->default_value(1)->value_name("N"),
-        "how many of the best to judge over possible machines")("all", po::bool_switch(),
-                                                                "list every combination")(
+        "all", po::bool_switch(), "list every combination")(
         "ratings", po::bool_switch(), "say what to ask for even where something fits");
+    addNumber<int>(
+        line,
+        {"sure-top", "N", {1, 20}, 1, "how many of the best to judge over possible machines"});
     addSamplingOptions(line);
     return line;
 }
@@ -116,11 +119,7 @@ int chooseCommand(const po::variables_map& values)
     ChoiceOptions options;
     options.check = checkOptionsFrom(values);
     options.ratings = values["ratings"].as<bool>();
-    const int sureTop = values["sure-top"].as<int>();
-    if (sureTop < 1 || sureTop > mostSure) {
-        throw UsageError(fmt::format("--sure-top: found {}; allowed: 1 to {}", sureTop, mostSure));
-    }
-    options.sureTop = static_cast<std::size_t>(sureTop);
+    options.sureTop = static_cast<std::size_t>(values["sure-top"].as<int>());
     const Case input = caseFrom(values);
     options.kept = keptFrom(values, input);
     const PartsList stock = stockFrom(values, input);

@@ -49,6 +49,11 @@ std::string plainWords(const po::error& error)
     if (dynamic_cast<const po::too_many_positional_options_error*>(&error) != nullptr) {
         return "more than one file is named, or a value without its option; give one case file";
     }
+    using Syntax = po::invalid_command_line_syntax;
+    const auto* const syntax = dynamic_cast<const Syntax*>(&error);
+    if (syntax != nullptr && syntax->kind() == Syntax::missing_parameter) {
+        return fmt::format("{}: its value is missing", syntax->get_option_name());
+    }
     return error.what();
 }
 
@@ -76,6 +81,19 @@ std::span<const Command> commands()
     return all;
 }
 
+std::span<const StatusMeaning> exitStatuses()
+{
+    static const std::array<StatusMeaning, 6> all = {{
+        {allPass, "all passes, or it is done"},
+        {failsOrUndecided, "something fails or is undecided"},
+        {badInput, "bad input or usage"},
+        {simulatorFailed, "the simulator could not finish; the message says why"},
+        {stoppedByCtrlC, "`sweep` was stopped by Ctrl-C"},
+        {stoppedByKill, "`sweep` was stopped by a kill (SIGTERM)"},
+    }};
+    return all;
+}
+
 int runCommand(const Command& command, const std::vector<std::string>& arguments)
 {
     po::variables_map values;
@@ -98,6 +116,20 @@ CommandLine::CommandLine(std::string usageLine, std::string purposeText, std::st
     }
     options.add_options()("output,o", po::value<std::string>()->value_name("FILE"),
                           "write there instead of to the screen");
+}
+
+std::string CommandLine::statusText() const
+{
+    std::string text;
+    for (const StatusMeaning& each : statuses) {
+        const auto general =
+            std::find_if(exitStatuses().begin(), exitStatuses().end(),
+                         [&each](const StatusMeaning& row) { return row.status == each.status; });
+        text += fmt::format("{}{} {}", text.empty() ? "Exit status: " : ", ",
+                            static_cast<int>(each.status),
+                            each.meaning.empty() ? general->meaning : each.meaning);
+    }
+    return text + ".";
 }
 
 bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables_map& values) const
@@ -131,6 +163,7 @@ bool CommandLine::parse(const std::vector<std::string>& arguments, po::variables
         std::ostringstream text;
         text << "Usage: " << usage << "\n\n"
              << purpose << "\n\n"
+             << statusText() << "\n\n"
              << options << "\nExample:\n  " << example << "\n";
         printOut(text.str());
         return false;

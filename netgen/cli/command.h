@@ -13,13 +13,24 @@
 namespace splitstart
 {
 
-// Exit statuses; see README.md.
+// Exit statuses.
 enum ExitStatus : int {
     allPass = 0,
     failsOrUndecided = 1,
     badInput = 2,
     simulatorFailed = 3,
+    stoppedByCtrlC = 130,  // 128 and the signal's number, as shells have it
+    stoppedByKill = 143,
 };
+
+struct StatusMeaning {
+    ExitStatus status = allPass;
+    std::string meaning = {};
+};
+
+// Every exit status there is, with what it means whatever the command: for --help, the manual page
+// and README.md.
+std::span<const StatusMeaning> exitStatuses();
 
 // A command line that does not make sense; the program prints it with the way to help and exits
 // with badInput.
@@ -34,6 +45,8 @@ struct CommandLine {
     std::string usage;    // "splitstart check CASE.xml [options]"
     std::string purpose;  // a sentence or two
     std::string example;  // a line that can be typed
+    // Those that it may end with; without a meaning: as exitStatuses() has it.
+    std::vector<StatusMeaning> statuses;
     boost::program_options::options_description options{"Options"};
     bool takesCase = true;    // one positional argument, the case file
     bool takesFiles = false;  // any number of them, as "files"
@@ -43,6 +56,9 @@ struct CommandLine {
     // the default; no --format where `formats` is null.
     CommandLine(std::string usageLine, std::string purposeText, std::string exampleLine,
                 const char* formats = "text|json");
+
+    // "Exit status: 0 done, 2 bad input or usage, ..."
+    [[nodiscard]] std::string statusText() const;
 
     // Parses; prints help and returns false if that was asked for. Throws UsageError.
     bool parse(const std::vector<std::string>& arguments,

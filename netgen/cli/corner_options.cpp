@@ -4,6 +4,7 @@
 
 #include <array>
 
+#include "cli/number_option.h"
 #include "study/corners.h"
 
 namespace splitstart
@@ -33,11 +34,12 @@ Value chosen(const po::variables_map& values, const char* option,
 
 void addCornerOptions(CommandLine& line)
 {
-    line.options.add_options()("line-percent",
-                               po::value<double>()->default_value(100)->value_name("PERCENT"),
-                               "line volts in percent of the rated volts")(
-        "switch-on-degrees", po::value<double>()->value_name("DEGREES"),
-        "phase of the line at switch-on (as in the case)")(
+    addNumber<double>(line, {"line-percent", "PERCENT", rangeOfField("start.line-percent"), 100,
+                             "line volts in percent of the rated volts"});
+    addNumber<double>(line,
+                      {"switch-on-degrees", "DEGREES", rangeOfField("supply.switch-on-degrees"),
+                       std::nullopt, "phase of the line at switch-on; left out: as in the case"});
+    line.options.add_options()(
         "windings", po::value<std::string>()->default_value("cold")->value_name("cold|hot"),
         "cold, or as hot as after hard running")(
         "parts", po::value<std::string>()->default_value("middle")->value_name("early|middle|late"),
@@ -46,20 +48,18 @@ void addCornerOptions(CommandLine& line)
         po::value<std::string>()
             ->default_value("as-parts")
             ->value_name("upper-end|lower-end|as-parts"),
-        "end of the capacitors' tolerances")("restart-after-seconds",
-                                             po::value<double>()->value_name("S"),
-                                             "started again that long after it last ran: PTC still "
-                                             "warm, start capacitor still charged");
+        "end of the capacitors' tolerances");
+    addNumber<double>(
+        line,
+        {"restart-after-seconds", "S", rangeOfField("start.restart-after-seconds"), std::nullopt,
+         "started again that many seconds after it last ran: PTC still warm, start capacitor still "
+         "charged"});
 }
 
 Corner cornerFrom(const po::variables_map& values, const Case& input)
 {
-    const double line_percent = values["line-percent"].as<double>();
-    if (!(line_percent >= 50 && line_percent <= 130)) {
-        throw UsageError(fmt::format("--line-percent: found {}; allowed: 50 to 130", line_percent));
-    }
     Corner corner;
-    corner.line_ratio = line_percent / 100;
+    corner.line_ratio = values["line-percent"].as<double>() / 100;
     corner.winding_degC =
         chosen<double>(values, "windings",
                        std::array<std::pair<const char*, double>, 2>{
@@ -77,20 +77,10 @@ Corner cornerFrom(const po::variables_map& values, const Case& input)
                                 {{"upper-end", Release::early}, {"lower-end", Release::late}}});
     }
     if (values.count("restart-after-seconds") != 0) {
-        const double off_s = values["restart-after-seconds"].as<double>();
-        if (!(off_s >= 0 && off_s <= 86400)) {
-            throw UsageError(
-                fmt::format("--restart-after-seconds: found {}; allowed: 0 to 86400", off_s));
-        }
-        corner.restartAfter_s = off_s;
+        corner.restartAfter_s = values["restart-after-seconds"].as<double>();
     }
     if (values.count("switch-on-degrees") != 0) {
-        const double phase_deg = values["switch-on-degrees"].as<double>();
-        if (!(phase_deg >= 0 && phase_deg <= 360)) {
-            throw UsageError(
-                fmt::format("--switch-on-degrees: found {}; allowed: 0 to 360", phase_deg));
-        }
-        corner.switchOn_deg = phase_deg;
+        corner.switchOn_deg = values["switch-on-degrees"].as<double>();
     }
     return corner;
 }

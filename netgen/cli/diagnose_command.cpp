@@ -4,6 +4,7 @@
 
 #include "circuit/case_circuit.h"
 #include "cli/command.h"
+#include "cli/number_option.h"
 #include "cli/progress_bar.h"
 #include "cli/sampling_options.h"
 #include "report/report.h"
@@ -16,9 +17,6 @@ namespace po = boost::program_options;
 
 namespace
 {
-
-constexpr int mostMachines = 100;
-constexpr double mostMeter_percent = 20;
 
 std::vector<Symptom> symptomsFrom(const po::variables_map& values)
 {
@@ -46,18 +44,8 @@ DiagnosisOptions optionsFrom(const po::variables_map& values)
 {
     DiagnosisOptions options;
     options.symptoms = symptomsFrom(values);
-    const double meter_percent = values["meter-percent"].as<double>();
-    if (!(meter_percent >= 0 && meter_percent <= mostMeter_percent)) {
-        throw UsageError(fmt::format("--meter-percent: found {:g}; allowed: 0 to {:g}",
-                                     meter_percent, mostMeter_percent));
-    }
-    options.meter_ratio = meter_percent / 100;
-    const int machines = values["machines"].as<int>();
-    if (machines < 0 || machines > mostMachines) {
-        throw UsageError(
-            fmt::format("--machines: found {}; allowed: 0 to {}", machines, mostMachines));
-    }
-    options.machines = static_cast<std::size_t>(machines);
+    options.meter_ratio = values["meter-percent"].as<double>() / 100;
+    options.machines = static_cast<std::size_t>(values["machines"].as<int>());
     options.share_ratio = shareFrom(values);
     options.seed = seedFrom(values);
     return options;
@@ -67,24 +55,32 @@ DiagnosisOptions optionsFrom(const po::variables_map& values)
 
 CommandLine diagnoseLine()
 {
+    std::string symptoms = symptomsHelp();
+    symptoms.pop_back();  // its last line end
     CommandLine line(
         "splitstart diagnose CASE.xml --symptom NAME=VALUE ... [options]",
         "Simulates every single mistake of wiring and every fault of a part, and weighs each by "
         "how well it fits what was observed. Says which cannot be told apart from outside, and "
         "what to look at next.\nSymptoms:\n" +
-            symptomsHelp() +
-            "Exit status: 0 one group of causes stands out, 1 more than one is left or none fits, "
-            "2 bad input, 3 the simulator could not finish.",
+            symptoms,
         "splitstart diagnose examples/cheese-store.xml --symptom motor=hums --symptom "
         "line-amps-stalled=75 --symptom start-common-volts-stalled=17");
+    line.statuses = {{allPass, "one group of causes stands out"},
+                     {failsOrUndecided, "more than one is left, or none fits"},
+                     {badInput},
+                     {simulatorFailed}};
     line.options.add_options()(
         "symptom", po::value<std::vector<std::string>>()->composing()->value_name("NAME=VALUE"),
-        "what was seen, heard or measured, once for each")(
-        "meter-percent", po::value<double>()->default_value(0, "0")->value_name("PERCENT"),
-        "error of your meters; 0: as usual for each kind")(
-        "machines", po::value<int>()->default_value(8)->value_name("N"),
-        "possible machines that the likely causes are tried on")("all", po::bool_switch(),
-                                                                 "show every cause");
+        "what was seen, heard or measured, once for each")("all", po::bool_switch(),
+                                                           "show every cause");
+    addNumber<double>(line, {"meter-percent",
+                             "PERCENT",
+                             {0, 20},
+                             0,
+                             "error of your meters; 0: as usual for each kind"});
+    addNumber<int>(
+        line,
+        {"machines", "N", {0, 100}, 8, "possible machines that the likely causes are tried on"});
     addShareOptions(line, "share of one group of causes from which on it is called the answer");
     return line;
 }

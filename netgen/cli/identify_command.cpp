@@ -5,9 +5,13 @@
 #include <pugixml.hpp>
 #include <sstream>
 
+#include "case/field_change.h"
 #include "case/input_error.h"
 #include "case/reader.h"
+#include "case/reading_rules.h"
+#include "case/text.h"
 #include "cli/command.h"
+#include "cli/number_option.h"
 #include "cli/sampling_options.h"
 #include "report/report.h"
 #include "study/case_study.h"
@@ -33,11 +37,11 @@ void addReading(pugi::xml_node& readings, const std::string& text)
     } else {
         labels.clear();
     }
-    if (equals == std::string::npos || labels.empty()) {
+    if (equals == std::string::npos || !splitPins(labels)) {
         throw UsageError(fmt::format(
             "--ohms: found \"{}\"; allowed: two pin labels and ohms, such as AB=2.71, A1-B1=2.71, "
             "AB=open or A-shell=open",
-            text));
+            shortText(text)));
     }
     pugi::xml_node reading = readings.append_child("reading");
     reading.append_attribute("between") = labels.c_str();
@@ -67,8 +71,59 @@ void addPins(pugi::xml_node& compressor, const std::string& text)
         throw UsageError(fmt::format(
             "--pins: found \"{}\"; allowed: C, S and R, each once with the label of its "
             "pin, such as C=A,S=B,R=C",
-            text));
+            shortText(text)));
     }
+}
+
+// The problem as one of what was typed: the option in place of a line and a field of a text that
+// nobody wrote. `ohmsOfLine`: which --ohms each line of that text came from.
+InputProblem asTyped(InputProblem problem, const po::variables_map& values,
+                     const std::map<int, std::string>& ohmsOfLine)
+{
+    const auto begins = [&problem](std::string_view element) {
+        return problem.field.starts_with(element);
+    };
+    const std::string attribute = problem.field.substr(problem.field.find('/') + 1);
+    const auto reading = ohmsOfLine.find(problem.place.line);
+    if (begins("reading/") && reading != ohmsOfLine.end()) {
+        problem.place.file = "--ohms " + reading->second;
+        if (attribute == "between") {
+            problem.found = reading->second.substr(0, reading->second.rfind('='));
+        }
+        problem.field.clear();
+    } else if (begins("pins/")) {
+        problem.place.file = "--pins " + values["pins"].as<std::string>();
+        problem.field = attribute == "common" ? "C" : attribute == "start" ? "S" : "R";
+    } else if (begins("readings/") || begins("insulation/")) {
+        problem.place.file =
+            attribute == "megohms" ? "--insulation-megohms" : fmt::format("--{}", attribute);
+        problem.field.clear();
+    } else if (begins("readings")) {
+        problem.place.file = "--ohms";
+        problem.field.clear();
+    }
+    problem.place.line = 0;
+    if (problem.hint.find(" in line ") != std::string::npos) {
+        problem.hint.clear();
+    }
+    return problem;
+}
+
+// Which value of --ohms stands in which line of the document, where each element has its own.
+std::map<int, std::string> ohmsOfLines(const std::string& document,
+                                       const std::vector<std::string>& ohms)
+{
+    std::map<int, std::string> result;
+    std::istringstream lines(document);
+    int number = 0;
+    for (std::string line; std::getline(lines, line) && result.size() < ohms.size();) {
+        ++number;
+        if (line.find("<reading ") != std::string::npos) {
+            const std::size_t index = result.size();
+            result[number] = ohms[index];
+        }
+    }
+    return result;
 }
 
 // The options as a case, checked by the same reader as a file.
@@ -104,15 +159,13 @@ Case caseFromOptions(const po::variables_map& values)
     try {
         return readCaseText(text.str(), "command line", ".");
     } catch (const InputError& error) {
-        // Line numbers of a text that nobody typed would only confuse.
+        const std::map<int, std::string> ohmsOfLine =
+            ohmsOfLines(text.str(), values["ohms"].as<std::vector<std::string>>());
         std::vector<InputProblem> problems = error.problems();
         for (InputProblem& problem : problems) {
-            problem.place.line = 0;
-            if (problem.hint.find(" in line ") != std::string::npos) {
-                problem.hint.clear();
-            }
+            problem = asTyped(std::move(problem), values, ohmsOfLine);
         }
-        throw InputError(problems);
+        throw InputError(std::move(problems));
     }
 }
 
@@ -124,6 +177,20 @@ bool allSound(const MotorStudy& study)
         }
     }
     return true;
+}
+
+// "temperature of the windings in degC (-40 to 180, default 25)", of an option that stands for that
+// field of a case file.
+std::string fieldHelp(std::string_view meaning, std::string_view field, std::string_view more)
+{
+    return fmt::format("{} ({}{})", meaning, rangeText(rangeOfField(field)), more);
+}
+
+// The same with the default of the field.
+std::string fieldHelp(std::string_view meaning, std::string_view field)
+{
+    return fieldHelp(meaning, field,
+                     fmt::format(", default {}", fieldNamed(field).spec->defaultText));
 }
 
 // What to measure next, by a check of the whole case.
@@ -145,22 +212,41 @@ CommandLine identifyLine()
         "splitstart identify CASE.xml | --ohms AB=OHMS --ohms BC=OHMS --ohms AC=OHMS [options]",
         "Says which pin is common (C), start (S) and run (R), whether the windings are sound, how "
         "sure that is, and what to do next. All leads must be off the pins and the supply locked "
-        "out.\nExit status: 0 sound and certain, 1 something fails or is undecided, 2 bad input.",
+        "out.",
         "splitstart identify --ohms AB=2.71 --ohms BC=3.42 --ohms AC=0.93 --lead-ohms 0.1");
+    line.statuses = {{allPass, "sound and certain"},
+                     {failsOrUndecided},
+                     {badInput},
+                     {simulatorFailed, "with --what-next: the simulator could not finish"}};
+    const auto add = [&line](const char* name, const char* valueName, const std::string& help) {
+        line.options.add_options()(name, po::value<std::string>()->value_name(valueName),
+                                   help.c_str());
+    };
+    const std::string ohms = fieldHelp(
+        "a reading, three times; `open` for no connection; to the bare metal: A-shell=open",
+        "reading.ohms", " ohm");
     line.options.add_options()(
         "ohms", po::value<std::vector<std::string>>()->multitoken()->value_name("PAIR=OHMS"),
-        "a reading, three times; `open` for no connection; to the bare "
-        "metal: A-shell=open")("pins", po::value<std::string>()->value_name("C=A,S=B,R=C"),
-                               "which pin is which, as the diagram on the nameplate or inside the "
-                               "terminal cover says; the readings then check it")(
-        "winding-temperature-c", po::value<std::string>()->value_name("C"),
-        "temperature of the windings (25)")(
-        "lead-ohms", po::value<std::string>()->value_name("OHMS"), "meter leads, shorted together")(
-        "accuracy-percent", po::value<std::string>()->value_name("PERCENT"), "of the meter (1)")(
-        "resolution-ohms", po::value<std::string>()->value_name("OHMS"),
-        "last digit of the meter (0.01)")(
-        "insulation-megohms", po::value<std::string>()->value_name("MEGOHMS"), "windings to shell")(
-        "test-volts", po::value<std::string>()->value_name("VOLTS"), "of the insulation tester")(
+        ohms.c_str());
+    add("pins", "C=A,S=B,R=C",
+        "which pin is which, as the diagram on the nameplate or inside the terminal cover says; "
+        "the readings then check it");
+    add("winding-temperature-c", "C",
+        fieldHelp("temperature of the windings in degC", "readings.winding-temperature-c"));
+    add("lead-ohms", "OHMS",
+        fieldHelp("meter leads, shorted together", "readings.lead-ohms",
+                  " ohm; left out: estimated from the readings"));
+    add("accuracy-percent", "PERCENT",
+        fieldHelp("of the meter, in percent of the reading", "readings.accuracy-percent"));
+    add("resolution-ohms", "OHMS",
+        fieldHelp("last digit of the meter, in ohm", "readings.resolution-ohms"));
+    add("insulation-megohms", "MEGOHMS",
+        fieldHelp("windings to shell, in megohm", "insulation.megohms",
+                  "; \">500\" beyond the end of a tester's range"));
+    add("test-volts", "VOLTS",
+        fieldHelp("of the insulation tester", "insulation.test-volts",
+                  "; goes with --insulation-megohms"));
+    line.options.add_options()(
         "what-next", po::bool_switch(),
         "simulate the case and say which measurement would settle most of what its check leaves "
         "undecided");

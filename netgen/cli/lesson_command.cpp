@@ -67,6 +67,7 @@ CommandLine lessonLine()
         "positions a run of ngspice; the formula, a question with its answer, the netlist. Without "
         "a case it runs on an invented training bench.",
         "splitstart lesson phase-shift -o phase-shift.html", "html|json");
+    line.statuses = {{allPass, "done"}, {badInput}, {simulatorFailed}};
     line.takesName = true;
     line.options.add_options()("list", "name the lessons");
     return line;

@@ -105,7 +105,7 @@ void writeOptions(std::string& page, const CommandLine& line)
         page += (value.empty() ? "" : " \\fI" + roff(value) + "\\fR") + "\n";
         const std::string usual = defaultOf(*option);
         page += roff(option->description()) +
-                (usual.empty() ? "" : fmt::format(" (usually {})", roff(usual))) + "\n";
+                (usual.empty() ? "" : fmt::format(" (default {})", roff(usual))) + "\n";
     }
 }
 
@@ -145,12 +145,14 @@ std::string manualPage(const std::string& date)
         page += fmt::format(".SS {}\n", roff(command.name));
         page += ".nf\n" + roff(line.usage) + "\n.fi\n.PP\n" + roffParagraphs(line.purpose);
         writeOptions(page, line);
-        page += ".PP\nExample:\n.PP\n.nf\n" + roff(line.example) + "\n.fi\n";
+        page += ".PP\n" + roff(line.statusText()) + "\n.PP\nExample:\n.PP\n.nf\n" +
+                roff(line.example) + "\n.fi\n";
+    }
+    page += ".SH EXIT STATUS\n";
+    for (const StatusMeaning& each : exitStatuses()) {
+        page += fmt::format(".TP\n.B {}\n{}\n", static_cast<int>(each.status), roff(each.meaning));
     }
     page +=
-        ".SH EXIT STATUS\n.TP\n.B 0\nall passes, or it is done\n.TP\n.B 1\nsomething fails or is "
-        "undecided\n.TP\n.B 2\nbad input or usage\n.TP\n.B 3\nthe simulator could not finish, and "
-        "why\n.TP\n.B 130\n.B sweep\nwas stopped by Ctrl\\-C\n"
         ".SH ENVIRONMENT\n.TP\n.B SOURCE_DATE_EPOCH\nthe time that a report says it was made, "
         "instead of now\n.SH SEE ALSO\n.BR ngspice (1)\n";
     return page;

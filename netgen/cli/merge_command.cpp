@@ -45,10 +45,11 @@ CommandLine mergeLine()
         "splitstart merge PART.jsonl... -o FILE [options]",
         "Puts the parts of a sweep together that `splitstart sweep --shard K/N` wrote, here or on "
         "other machines. The file is the same, byte for byte, as that of a sweep on one machine. "
-        "Nothing is written unless every row is there.\nExit status: 0 done, 2 parts are missing "
-        "or "
-        "of different sweeps, 3 some starts could not be simulated.",
+        "Nothing is written unless every row is there.",
         "splitstart merge part-1.jsonl part-2.jsonl -o sweep.csv", "csv|json");
+    line.statuses = {{allPass, "done"},
+                     {badInput, "parts are missing or of different sweeps, or bad usage"},
+                     {simulatorFailed, "some starts could not be simulated"}};
     line.takesCase = false;
     line.takesFiles = true;
     return line;

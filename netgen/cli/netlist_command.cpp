@@ -3,6 +3,7 @@
 #include "circuit/case_circuit.h"
 #include "cli/command.h"
 #include "cli/corner_options.h"
+#include "cli/number_option.h"
 #include "study/case_study.h"
 
 namespace splitstart
@@ -17,9 +18,9 @@ CommandLine netlistLine()
         "Writes the start circuit as it is wired as one self-contained SPICE deck. Stock `ngspice "
         "-b` runs it unchanged and prints the quantities of the start.",
         "splitstart netlist examples/cheese-store.xml -o start.cir && ngspice -b start.cir");
+    line.statuses = {{allPass, "done"}, {badInput}, {simulatorFailed}};
     addCornerOptions(line);
-    line.options.add_options()("seconds", po::value<double>()->default_value(1.5)->value_name("S"),
-                               "length of the run");
+    addNumber<double>(line, {"seconds", "S", startLength_s, 1.5, "length of the run in seconds"});
     return line;
 }
 
@@ -29,9 +30,6 @@ int netlistCommand(const po::variables_map& values)
         throw UsageError("--format json: a netlist is text");
     }
     const double end_s = values["seconds"].as<double>();
-    if (!(end_s >= 0.2 && end_s <= 60)) {
-        throw UsageError(fmt::format("--seconds: found {}; allowed: 0.2 to 60", end_s));
-    }
     const Case input = caseFrom(values);
     const Corner corner = cornerFrom(values, input);
     const Circuit circuit = caseCircuit(input);

@@ -19,9 +19,13 @@ CommandLine reportLine()
         "Writes all that `check` and `wiring` find as one page that needs no network: verdict, "
         "pins, "
         "parts with ratings and margins, the start's curves, wiring, where each number comes from, "
-        "the netlist. It can be read without scripts, and printed.\nExit status: as `check`, and 1 "
-        "where the wires found are wrong.",
+        "the netlist. It can be read without scripts, and printed.",
         "splitstart report examples/cheese-store.xml -o report.html", nullptr);
+    line.statuses = {
+        {allPass, "all pass"},
+        {failsOrUndecided, "something fails or is undecided, or the wires found are wrong"},
+        {badInput},
+        {simulatorFailed}};
     addSamplingOptions(line);
     return line;
 }

@@ -7,10 +7,40 @@
 namespace splitstart
 {
 
+namespace
+{
+
+bool isNamedJson(const std::string& path)
+{
+    return path.ends_with(".jsonl") || path.ends_with(".json");
+}
+
+// Whoever reads a file by its name would not find in it what the name says.
+void refuseAnotherEnding(const boost::program_options::variables_map& values,
+                         const std::string& format)
+{
+    const std::string path =
+        values.count("output") != 0 ? values["output"].as<std::string>() : std::string();
+    const bool csvIntoJson = format == "csv" && isNamedJson(path);
+    const bool jsonIntoCsv = format == "json" && path.ends_with(".csv");
+    if (csvIntoJson || jsonIntoCsv) {
+        throw UsageError(fmt::format(
+            "--format {}: {} is named for {}; leave out --format, or name a file with the ending "
+            "{}",
+            format, shortText(path), csvIntoJson ? "JSON lines" : "CSV",
+            csvIntoJson ? ".csv" : ".jsonl"));
+    }
+}
+
+}  // namespace
+
 std::optional<RowFormat> rowFormatFrom(const boost::program_options::variables_map& values)
 {
     const auto& format = values["format"].as<std::string>();
     const bool isAsked = !values["format"].defaulted();
+    if (isAsked) {
+        refuseAnotherEnding(values, format);
+    }
     if (isAsked && format == "csv") {
         return RowFormat::csv;
     }
@@ -28,8 +58,7 @@ std::optional<RowFormat> rowFormatFrom(const boost::program_options::variables_m
         throw UsageError("--format text is for the screen; a file takes csv or json");
     }
     const auto& path = values["output"].as<std::string>();
-    return path.ends_with(".jsonl") || path.ends_with(".json") ? RowFormat::jsonLines
-                                                               : RowFormat::csv;
+    return isNamedJson(path) ? RowFormat::jsonLines : RowFormat::csv;
 }
 
 int exitStatusOfRows(bool whole)

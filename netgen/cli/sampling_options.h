@@ -16,10 +16,11 @@ void addSamplingOptions(CommandLine& line);
 // The last three alone; `share`: what --sure-percent is the share of.
 void addShareOptions(CommandLine& line, const char* share);
 
-// The last one alone.
+// Of these the last two, each alone; `same`: what the same seed gives again.
+void addSeedOption(CommandLine& line, const char* same);
 void addWorkersOption(CommandLine& line);
 
-// What was asked for. Throw UsageError.
+// What was asked for.
 CheckOptions checkOptionsFrom(const boost::program_options::variables_map& values);
 double shareFrom(const boost::program_options::variables_map& values);  // of --sure-percent
 std::uint64_t seedFrom(const boost::program_options::variables_map& values);

@@ -14,6 +14,7 @@
 #include "case/text.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
+#include "cli/number_option.h"
 #include "cli/progress_bar.h"
 #include "cli/row_file.h"
 #include "cli/row_options.h"
@@ -32,7 +33,6 @@ namespace po = boost::program_options;
 namespace
 {
 
-constexpr int mostMachines = 1000;
 constexpr std::size_t mostShards = 100'000;
 constexpr std::size_t mostRowsOnScreen = 5000;
 
@@ -63,17 +63,6 @@ std::optional<Shard> shardFrom(const po::variables_map& values)
     return shard;
 }
 
-template <typename Value>
-Value within(const po::variables_map& values, const char* option, Value least, Value most)
-{
-    const auto value = values[option].as<Value>();
-    if (value < least || value > most) {
-        throw UsageError(
-            fmt::format("--{}: found {}; allowed: {} to {}", option, value, least, most));
-    }
-    return value;
-}
-
 SweepPlan planFrom(const po::variables_map& values)
 {
     std::vector<VariedField> fields;
@@ -84,9 +73,8 @@ SweepPlan planFrom(const po::variables_map& values)
     }
     std::optional<LatinHypercube> sample;
     if (values.count("latin-hypercube") != 0) {
-        sample = LatinHypercube{
-            static_cast<std::size_t>(within<long>(values, "latin-hypercube", 2, mostCases)),
-            seedFrom(values)};
+        sample = LatinHypercube{static_cast<std::size_t>(values["latin-hypercube"].as<long>()),
+                                seedFrom(values)};
     }
     return {std::move(fields), sample};
 }
@@ -141,7 +129,7 @@ private:
 std::string stoppedText(std::size_t done, std::size_t all, const std::string& journal)
 {
     return fmt::format(
-        "splitstart: stopped after {} of {} rows; {}\n", done, all,
+        "splitstart: stopped after {} of {}; {}\n", done, rowCount(all),
         journal.empty()
             ? std::string("with -o FILE a sweep can be gone on with")
             : fmt::format("they are in {}; the same command with --resume goes on", journal));
@@ -270,7 +258,7 @@ int SweepRun::toFile()
     noteIdleFields();
     const std::size_t rows = journal.count();
     const bool whole = journal.finish(*format_, wanted());
-    printOut(fmt::format("{} rows of {}{}: {}{}\n", rows, header_.caseName,
+    printOut(fmt::format("{} of {}{}: {}{}\n", rowCount(rows), header_.caseName,
                          header_.invented ? " (invented)" : "", path,
                          whole ? "" : "; some have no numbers, the column \"problem\" says why"));
     return exitStatusOfRows(whole);
@@ -385,24 +373,22 @@ CommandLine sweepLine()
         "start.restart-after-seconds. VALUES are from:to:step, E12:from:to (preferred values of "
         "IEC 60063), printed:from:to (ranges printed on start capacitors), single values, or "
         "several of these with commas. The motor is estimated once, from the case as it stands, "
-        "unless a field varies that tells of it.\nExit status: 0 done, 2 bad input, 3 some starts "
-        "could not be simulated, 130 stopped by Ctrl-C (143 by a kill).",
+        "unless a field varies that tells of it.",
         "splitstart sweep examples/cheese-store.xml --vary start-capacitor.microfarads=80:200:5 "
         "--vary supply.volts=207,230,253 -o sweep.csv",
         "text|csv|json");
+    line.statuses = {{allPass, "done"},
+                     {badInput},
+                     {simulatorFailed, "some starts could not be simulated"},
+                     {stoppedByCtrlC, "stopped by Ctrl-C"},
+                     {stoppedByKill, "stopped by a kill (SIGTERM)"}};
     line.options.add_options()(
         "vary,v", po::value<std::vector<std::string>>()->composing()->value_name("FIELD=VALUES"),
         "a field and its values; may be repeated, every combination is "
         "simulated, the last field changing fastest")(
-        "latin-hypercube", po::value<long>()->value_name("N"),
-        "N combinations spread evenly instead of all; VALUES may then be from:to")(
         "checks", po::bool_switch(),
         "judge every case at all corners as well, with its best estimate; takes twenty times as "
-        "long")("machines", po::value<int>()->default_value(0)->value_name("N"),
-                "besides the most probable motor, N others that the readings leave possible")(
-        "seed", po::value<long>()->default_value(1)->value_name("N"),
-        "of the random draws; the same seed gives the same rows")(
-        "resume", po::bool_switch(), "go on with an unfinished sweep of the same -o FILE")(
+        "long")("resume", po::bool_switch(), "go on with an unfinished sweep of the same -o FILE")(
         "shard", po::value<std::string>()->value_name("K/N"),
         "only the K-th of N parts, as JSON lines for `splitstart merge`")(
         "show", po::value<std::vector<std::string>>()->composing()->value_name("COLUMN"),
@@ -410,6 +396,19 @@ CommandLine sweepLine()
         "columns", po::bool_switch(), "list the columns with units and meanings, and end")(
         "list-files", po::bool_switch(),
         "list the files that it reads, once all is found right, and end");
+    addNumber<long>(line,
+                    {"latin-hypercube",
+                     "N",
+                     {2, mostCases},
+                     std::nullopt,
+                     "N combinations spread evenly instead of all; VALUES may then be from:to"});
+    addNumber<int>(line,
+                   {"machines",
+                    "N",
+                    {0, 1000},
+                    0,
+                    "besides the most probable motor, N others that the readings leave possible"});
+    addSeedOption(line, "rows");
     addWorkersOption(line);
     return line;
 }
@@ -427,7 +426,7 @@ int sweepCommand(const po::variables_map& values)
         throw UsageError("--resume needs the -o FILE that the sweep was writing");
     }
     SweepOptions options;
-    options.machines = static_cast<std::size_t>(within<int>(values, "machines", 0, mostMachines));
+    options.machines = static_cast<std::size_t>(values["machines"].as<int>());
     options.seed = seedFrom(values);
     options.checks = values["checks"].as<bool>();
     const unsigned workers = workersFrom(values);

@@ -195,7 +195,7 @@ std::span<const Check> capacitorChecks()
          "with a run capacitor in the circuit there must be one (1 fitted, 0 not)", "",
          Basis::commonPractice,
          "common practice, no source: without it the trapped charge welds the relay contact",
-         "fit a bleed resistor of about 15 kilohm, 2 W, across the start capacitor",
+         "fit a bleed resistor of about 15 kohm, 2 W, across the start capacitor",
          hasStartCapacitor,
          [](const CheckContext& context) {
              const bool fitted = startCapacitor(context)->bleed_ohm.has_value();

@@ -105,7 +105,7 @@ std::span<const Check> contactChecks()
          "V", Basis::commonPractice,
          "common practice, no source: 50 V; half C V squared goes into the contact, and what a "
          "contact stands has no published rule",
-         "fit a bleed resistor of about 15 kilohm across the start capacitor; cure the chatter",
+         "fit a bleed resistor of about 15 kohm across the start capacitor; cure the chatter",
          [](const CheckContext& context) {
              return startCapacitor(context) != nullptr && enclosureOf(context).has_value();
          },

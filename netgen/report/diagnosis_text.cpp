@@ -23,6 +23,32 @@ std::string percent(double share)
                            : "under 1 %";
 }
 
+// Of resistances that no meter tells from none (half of the last digit of a meter that shows 0.1
+// ohm, common practice, no source).
+bool isNearNothing(SymptomKind kind, const Range& range)
+{
+    constexpr double shown_ohm = 0.05;
+    return symptomInfo(kind).unit == "ohm" && range.maximum < shown_ohm;
+}
+
+constexpr const char* nearNothing = "near 0 ohm";
+
+// What is read then, as a meter shows it.
+std::string shownOutcome(SymptomKind kind, const NextObservation::Outcome& outcome)
+{
+    const bool isNumber = !outcome.notSeen && outcome.word.empty();
+    return isNumber && isNearNothing(kind, outcome.value) ? nearNothing
+                                                          : outcomeText(kind, outcome);
+}
+
+std::string shownPrediction(SymptomKind kind, const Prediction& prediction)
+{
+    const auto range = prediction.values.find(kind);
+    return range != prediction.values.end() && isNearNothing(kind, range->second)
+               ? nearNothing
+               : predictedText(kind, prediction);
+}
+
 class DiagnosisPage
 {
 public:
@@ -45,6 +71,7 @@ private:
     void writeGroups();
     void writeNext();
     void writeHow();
+    [[nodiscard]] std::string othersText(const NextObservation::Outcome& outcome) const;
 
     [[nodiscard]] const CauseResult& result(std::size_t i) const { return diagnosis_.results[i]; }
 
@@ -53,6 +80,7 @@ private:
     const std::vector<Symptom>& symptoms_;
     const TextStyle& style_;
     TextPage page_;
+    std::size_t groupsShown_ = 0;
 };
 
 void DiagnosisPage::writeObserved()
@@ -156,17 +184,21 @@ void DiagnosisPage::writeGroup(std::size_t number, const CauseGroup& group)
         const bool otherwise =
             first.variants.front().pressures != input_.compressor.load.pressures &&
             first.variants.size() > 1;
-        page_.paragraph(fmt::format("expected then{}: {}",
-                                    !otherwise ? ""
-                                    : first.variants.front().pressures == Pressures::unequalised
-                                        ? ", if the pressures were not equalised"
-                                        : ", if the pressures were equalised",
-                                    fmt::join(shows, ", ")),
-                        3, 2);
+        page_.paragraph(
+            fmt::format(
+                "expected then{}: {}",
+                !otherwise
+                    ? std::string()
+                    : fmt::format(
+                          " (it fits best if the pressures had {}equalised, "
+                          "unlike what the case says)",
+                          first.variants.front().pressures == Pressures::unequalised ? "not " : ""),
+                fmt::join(shows, ", ")),
+            3, 2);
     }
     for (const std::size_t i : first.unfitting) {
         const Symptom& symptom = symptoms_[i];
-        const std::string value = predictedText(symptom.kind, first.prediction());
+        const std::string value = shownPrediction(symptom.kind, first.prediction());
         page_.paragraph(
             fmt::format("! does not fit: {} {}, expected {}", symptomInfo(symptom.kind).name,
                         symptomText(symptom), value.empty() ? "what is not known" : value),
@@ -191,18 +223,40 @@ void DiagnosisPage::writeGroups()
     page_.heading("What it can be");
     writeAnswer();
     double covered = 0;
-    std::size_t shown = 0;
     for (const CauseGroup& group : diagnosis_.groups) {
-        if (!style_.allChecks && (shown == mostGroups || covered > enough)) {
+        if (!style_.allChecks && (groupsShown_ == mostGroups || covered > enough)) {
             break;
         }
-        writeGroup(++shown, group);
+        writeGroup(++groupsShown_, group);
         covered += group.share;
     }
-    if (shown < diagnosis_.groups.size()) {
+    if (groupsShown_ < diagnosis_.groups.size()) {
         page_.paragraph(fmt::format("All other causes together: {} (--all shows them).",
                                     percent(std::max(1 - covered, 0.0))));
     }
+}
+
+// ", or one of 3 other causes in group 1": of which only the first is named; the group where all of
+// them stand in one that is shown.
+std::string DiagnosisPage::othersText(const NextObservation::Outcome& outcome) const
+{
+    const std::size_t others = outcome.causes.size() - 1;
+    if (others == 0) {
+        return {};
+    }
+    const auto isOf = [](const CauseGroup& group, std::size_t cause) {
+        return std::find(group.causes.begin(), group.causes.end(), cause) != group.causes.end();
+    };
+    std::string where;
+    for (std::size_t i = 0; i < groupsShown_; ++i) {
+        const CauseGroup& group = diagnosis_.groups[i];
+        if (std::all_of(outcome.causes.begin() + 1, outcome.causes.end(),
+                        [&](std::size_t cause) { return isOf(group, cause); })) {
+            where = fmt::format(" in group {}", i + 1);
+        }
+    }
+    return others == 1 ? fmt::format(", or one other cause{}", where)
+                       : fmt::format(", or one of {} other causes{}", others, where);
 }
 
 void DiagnosisPage::writeNext()
@@ -228,12 +282,9 @@ void DiagnosisPage::writeNext()
         page_.paragraph("! " + how.caution, 5, 2);
         for (const NextObservation::Outcome& outcome : each.outcomes) {
             const CauseResult& likely = result(outcome.causes.front());
-            page_.paragraph(
-                fmt::format("{}: {}{}", outcomeText(each.kind, outcome), likely.cause.what,
-                            outcome.causes.size() > 1
-                                ? fmt::format(", or {} more", outcome.causes.size() - 1)
-                                : std::string()),
-                7, 2);
+            page_.paragraph(fmt::format("{}: {}{}", shownOutcome(each.kind, outcome),
+                                        likely.cause.what, othersText(outcome)),
+                            7, 2);
         }
     }
 }

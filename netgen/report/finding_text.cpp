@@ -46,13 +46,19 @@ std::string comparisonText(const Finding& finding)
                         : check.asksTheCaseOnly        ? ", worst: "
                                                        : ", worst at ";
     const int digits = digitsToTell(finding.value, finding.limit);
-    return fmt::format("{} against the limit {}: margin {}{}{}",
-                       withUnit(finding.value, check.unit, digits),
-                       withUnit(finding.limit, check.unit, digits),
-                       withUnit(finding.margin, check.unit), where, finding.corner);
+    return fmt::format(
+        "{} against the limit {}: margin {}{}{}", withUnit(finding.value, check.unit, digits),
+        withUnit(finding.limit, check.unit, digits), marginText(finding), where, finding.corner);
 }
 
 }  // namespace
+
+std::string marginText(const Finding& finding)
+{
+    // A difference of temperatures is no temperature.
+    const std::string_view unit = finding.check->unit;
+    return withUnit(finding.margin, unit == "degC" ? "K" : unit);
+}
 
 std::string findingText(const Finding& finding)
 {

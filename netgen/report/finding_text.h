@@ -12,4 +12,7 @@ namespace splitstart
 // often and where it was worst. Empty where there is nothing to add to the check's own question.
 std::string findingText(const Finding& finding);
 
+// How far the value is from its limit: "13.4 V", "86.7 K" of degrees Celsius. Needs a limit.
+std::string marginText(const Finding& finding);
+
 }  // namespace splitstart

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "motor/identification_text.h"
 #include "report/number_text.h"
 
 namespace splitstart
@@ -36,7 +37,7 @@ struct Describe {
     {
         std::string text = fmt::format(
             "picks up at {}, drops out at {}, coil {}", rangeText(relay.pickUp_V, 1, "V"),
-            rangeText(relay.dropOut_V, 1, "V"), withUnit(relay.coil_ohm, "ohm"));
+            rangeText(relay.dropOut_V, 1, "V"), ohmsInWords(relay.coil_ohm));
         append(text, "continuous", relay.coilContinuous_V, "V");
         append(text, "contact", relay.contact_A, "A");
         return text;
@@ -79,7 +80,7 @@ struct Describe {
                 text);
         }
         if (capacitor.bleed_ohm) {
-            append(text, "bleed resistor", capacitor.bleed_ohm, "ohm");
+            text += ", bleed resistor " + ohmsInWords(*capacitor.bleed_ohm);
         } else {
             text += ", no bleed resistor";
         }

@@ -10,7 +10,7 @@
 namespace splitstart
 {
 
-// What the label says, in one line: "88 to 108 uF, 330 V, bleed resistor 15000 ohm".
+// What the label says, in one line: "88 to 108 uF, 330 V, bleed resistor 15 kohm".
 std::string ratingText(const PartData& data);
 
 // The same in a few words, for the part's place in a drawing: "130 to 156 uF, 330 V".

@@ -240,6 +240,11 @@ bool hasProblem(const SweepRow& row)
     return !row.cells.empty() && !std::holds_alternative<std::monostate>(row.cells.back());
 }
 
+std::string rowCount(std::size_t count)
+{
+    return fmt::format("{} row{}", count, count == 1 ? "" : "s");
+}
+
 std::string columnsText(std::span<const SweepColumn> columns)
 {
     std::size_t longest = 0;
@@ -286,8 +291,8 @@ std::string sweepText(const SweepHeader& header, std::span<const SweepRow> rows,
         }
     }
     TextPage page(false, style.width);
-    page.heading(fmt::format("{}{}: {} rows", header.caseName, header.invented ? " (invented)" : "",
-                             rows.size()));
+    page.heading(fmt::format("{}{}: {}", header.caseName, header.invented ? " (invented)" : "",
+                             rowCount(rows.size())));
     page.blank();
     const auto cell = [&](std::size_t first, std::size_t i) {
         const std::span<const SweepRow> ofCase =

@@ -42,6 +42,9 @@ std::string csvRow(const SweepRow& row);
 // Whether the row has a reason why it has no numbers.
 bool hasProblem(const SweepRow& row);
 
+// "1 row", "12 rows"
+std::string rowCount(std::size_t count);
+
 // The table of columns: name, unit, meaning.
 std::string columnsText(std::span<const SweepColumn> columns);
 

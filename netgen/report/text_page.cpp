@@ -53,7 +53,7 @@ std::string_view withoutPunctuation(std::string_view word)
 bool isUnit(std::string_view word)
 {
     static constexpr std::array<std::string_view, 24> units = {
-        "%",    "V",  "A",  "W",    "VA",      "Hz", "s", "ms", "h",  "min", "ohm", "kilohm",
+        "%",    "V",  "A",  "W",    "VA",      "Hz", "s", "ms", "h",  "min", "ohm", "kohm",
         "Mohm", "uF", "mH", "degC", "degrees", "K",  "J", "N",  "kg", "bar", "m",   "mm2"};
     return std::find(units.begin(), units.end(), withoutPunctuation(word)) != units.end();
 }

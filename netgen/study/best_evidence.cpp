@@ -40,7 +40,7 @@ bool pressuresAreOpen(const Case& input, const MotorStudy& motor)
 
 double auxiliaryOnLine_A(const EquivalentCircuit& motor, double rated_V)
 {
-    // Locked rotor, magnetizing branch left out (it takes a few per cent).
+    // Locked rotor, magnetising branch left out (it takes a few per cent).
     return rated_V / std::hypot(motor.auxiliary_ohm + motor.rotorAuxiliary_ohm,
                                 motor.auxiliaryLeakage_ohm + motor.rotorAuxiliaryLeakage_ohm);
 }

@@ -6,7 +6,7 @@
 //              motors: two revolving fields, unbalanced two-phase machines.
 //   [Veinott]  Veinott, "Theory and Design of Small Induction Motors", chapters on the split-phase
 //              and the capacitor motor.
-// They take the cage and the magnetizing branch as alike in both axes (auxiliary axis = turns ratio
+// They take the cage and the magnetising branch as alike in both axes (auxiliary axis = turns ratio
 // squared times the main one).
 #pragma once
 
@@ -27,7 +27,7 @@ public:
     TextbookMotor(const EquivalentCircuit& circuit, double frequency_Hz, double winding_degC,
                   double rated_V);
 
-    // What a field of that slip (above 0) meets behind the stator: magnetizing branch, core loss
+    // What a field of that slip (above 0) meets behind the stator: magnetising branch, core loss
     // and cage side by side, main winding's turns.
     [[nodiscard]] Phasor field_ohm(double slip_ratio) const;
     // Watts over the air gap for each square ampere of stator current in both axes.

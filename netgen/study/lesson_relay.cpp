@@ -60,7 +60,7 @@ Lesson relayOpeningLesson(const Case& input, SimulatorPool& pool)
     if (input.circuit && relay == nullptr) {
         const CatalogPart* device = input.parts.find(input.circuit->startDevice);
         refuseLesson(input, "relay-opening", "circuit/start-device",
-                     device == nullptr ? "none" : std::string(partElementName(device->data)),
+                     device == nullptr ? std::string() : std::string(partElementName(device->data)),
                      "a potential relay, whose coil it watches");
     }
     const LessonBench bench = lessonBench(input, pool);

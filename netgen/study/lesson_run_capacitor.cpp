@@ -134,7 +134,7 @@ Lesson runCapacitorLesson(const Case& input, SimulatorPool& pool)
 {
     const double own_F = runCapacitor_F(input);
     if (input.circuit && own_F <= 0) {
-        refuseLesson(input, "run-capacitor", "circuit/run-capacitor", "none",
+        refuseLesson(input, "run-capacitor", "circuit/run-capacitor", {},
                      "a run capacitor, whose size it moves; circuits of the types PSC, CSCR and "
                      "RSCR have one");
     }

@@ -122,8 +122,7 @@ std::string LessonBench::heldDeck(const Case& changed, const Circuit& wired,
 LessonBench lessonBench(const Case& input, SimulatorPool& pool)
 {
     if (!input.circuit) {
-        refuseInput({input.file, 0}, "case/circuit", "nothing",
-                    "a <circuit>, since a lesson runs one");
+        refuseMissing({input.file, 0}, "case/circuit", "a <circuit>, since a lesson runs one");
     }
     LessonBench bench;
     const Circuit whole = caseCircuit(input);
@@ -162,8 +161,12 @@ Lesson begunLesson(const char* name, const LessonBench& bench)
 void refuseLesson(const Case& input, const char* lesson, const char* field,
                   const std::string& found, const std::string& allowed)
 {
-    refuseInput({input.file, input.circuit ? input.circuit->place.line : 0}, field, found,
-                fmt::format("for the lesson {}: {}", lesson, allowed));
+    const SourcePlace place{input.file, input.circuit ? input.circuit->place.line : 0};
+    const std::string allowedHere = fmt::format("for the lesson {}: {}", lesson, allowed);
+    if (found.empty()) {
+        refuseMissing(place, field, allowedHere);
+    }
+    refuseInput(place, field, found, allowedHere);
 }
 
 Case withStartCapacitor(const Case& input, double capacitance_F)

@@ -52,7 +52,8 @@ LessonBench lessonBench(const Case& input, SimulatorPool& pool);
 // Begins the lesson of that name on the bench.
 Lesson begunLesson(const char* name, const LessonBench& bench);
 
-// Throws an InputError: the lesson of that name needs a thing that the case does not have.
+// Throws an InputError: the lesson of that name needs a thing that the case does not have. `found`:
+// what the case has in its place; empty: nothing, the field is missing.
 [[noreturn]] void refuseLesson(const Case& input, const char* lesson, const char* field,
                                const std::string& found, const std::string& allowed);
 

@@ -29,7 +29,7 @@ constexpr const char* movedCapacitor =
 void requireStartCapacitor(const Case& input, const char* lesson)
 {
     if (input.circuit && startCapacitor_F(input) <= 0) {
-        refuseLesson(input, lesson, "circuit/start-capacitor", "none",
+        refuseLesson(input, lesson, "circuit/start-capacitor", {},
                      "a start capacitor, whose size it moves; circuits of the types CSIR and CSCR "
                      "have one");
     }

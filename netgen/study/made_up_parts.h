@@ -22,7 +22,7 @@ void setPart(Case& input, const char* id, const PartData& data);
 PartData runOf(const Range& capacitance_F, bool dual, const Range& fan_F);
 
 // A start capacitor for the highest volts that such capacitors are printed with, with the bleed
-// resistor that is taught (15 kilohm; common practice, no source) of ample watts.
+// resistor that is taught (15 kohm; common practice, no source) of ample watts.
 StartCapacitor startOf(const Range& capacitance_F);
 
 // A potential or current relay whose coil is like others' (assumed), to read what its calibration

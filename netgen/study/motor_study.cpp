@@ -92,8 +92,9 @@ EstimationInput estimationInput(const Case& input, const Identification& identif
 void requireSoundReadings(const Case& input, const MotorStudy& study)
 {
     if (!study.identification) {
-        refuse(input, "compressor/readings", "nothing",
-               "three resistance readings and a nameplate, or an equivalent circuit in full");
+        refuseMissing(
+            {input.file, 0}, "compressor/readings",
+            "three resistance readings and a nameplate, or an equivalent circuit in full");
     }
     if (study.identification->pattern == ReadingPattern::contradictsDiagram) {
         refuse(input, "compressor/readings", study.identification->answer,
@@ -150,8 +151,8 @@ Case completeCase(Case input)
         return input;
     }
     if (!plate.voltage_V || !plate.frequency_Hz) {
-        refuse(input, "case/supply", "nothing",
-               "a <supply volts=... hertz=...>, or a nameplate with volts and hertz");
+        refuseMissing({input.file, 0}, "case/supply",
+                      "a <supply volts=... hertz=...>, or a nameplate with volts and hertz");
     }
     input.supply.voltage_V = *plate.voltage_V;
     input.supply.frequency_Hz = *plate.frequency_Hz;
@@ -175,9 +176,9 @@ void requireMotor(const Case& input)
     }
     const bool hasLoad = input.compressor.load.kind != LoadKind::none;
     if (hasLoad && !input.compressor.load.torque_Nm) {
-        refuse(input, "compressor/load/torque-newton-metres", "nothing",
-               "the mean load torque, since an equivalent circuit does not tell it; or "
-               "kind=\"none\" for a free shaft");
+        refuseMissing({input.file, 0}, "compressor/load/torque-newton-metres",
+                      "the mean load torque, since an equivalent circuit does not tell it; or "
+                      "kind=\"none\" for a free shaft");
     }
 }
 

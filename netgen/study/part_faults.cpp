@@ -371,7 +371,7 @@ private:
     void addSupply()
     {
         add(CauseKind::supply, "there are no volts at the circuit (fuse, breaker, a line broken)",
-            "Prove the meter, then look for volts at the isolator. A fuse or breaker that has "
+            "Prove the meter, then look for volts at the disconnect. A fuse or breaker that has "
             "opened hints at a grounded winding: read the insulation before it is put back.",
             opened(std::string(circuit_.find(PartKind::supply)->id)));
         add(CauseKind::supply, "the supply is low (80 % here)",

@@ -547,10 +547,9 @@ Case motorCase(const Case& input, const StockOffer& offer, std::vector<std::stri
     }
     if (nearest == nullptr) {
         const StockPlace place = *offer.empty.begin();
-        refuseInput(input.circuit->place, fmt::format("circuit/{}", stockPlaceName(place)),
-                    "nothing",
-                    "the id of the part that the compressor had, since the stock holds none that "
-                    "the motor could be estimated with");
+        refuseMissing(input.circuit->place, fmt::format("circuit/{}", stockPlaceName(place)),
+                      "the id of the part that the compressor had, since the stock holds none that "
+                      "the motor could be estimated with");
     }
     Case result = input;
     for (const PlaceRow& row : placeRows) {

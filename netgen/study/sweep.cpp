@@ -315,8 +315,7 @@ Case Sweep::ratedCase(const Group& group) const
 {
     Case rated = completeCase(source_.read(group.motorChanges));
     if (!rated.circuit) {
-        refuseInput({rated.file, 0}, "case/circuit", "nothing",
-                    "a circuit, since a sweep simulates starts");
+        refuseMissing({rated.file, 0}, "case/circuit", "a circuit, since a sweep simulates starts");
     }
     if (rated.compressor.equivalentCircuit && !rated.compressor.load.torque_Nm) {
         rated.compressor.load.torque_Nm =

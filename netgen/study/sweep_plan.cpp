@@ -164,6 +164,18 @@ std::string_view withoutEnd(std::string_view attribute)
                : attribute;
 }
 
+[[noreturn]] void refuseBeside(const FieldName& field, const FieldName& other)
+{
+    const bool isTheSame = field.written == other.written;
+    throw InputError(
+        {{{"--vary", 0},
+          field.written,
+          {},
+          isTheSame ? "each field once" : "only one of them, since one would undo the other",
+          {},
+          isTheSame ? std::string("given twice") : fmt::format("given beside {}", other.written)}});
+}
+
 // Whether setting one undoes the other, or may: a part by its id may be the one in the circuit.
 bool meanTheSame(const FieldName& a, const FieldName& b)
 {
@@ -218,8 +230,7 @@ SweepPlan::SweepPlan(std::vector<VariedField> fields, std::optional<LatinHypercu
     for (std::size_t i = 0; i < fields_.size(); ++i) {
         for (std::size_t j = 0; j < i; ++j) {
             if (meanTheSame(fields_[i].field, fields_[j].field)) {
-                refuse(fields_[i], fmt::format("it beside {}", fields_[j].field.written),
-                       "each field once, since one would undo the other");
+                refuseBeside(fields_[i].field, fields_[j].field);
             }
         }
     }

@@ -117,9 +117,9 @@ CompressorLoad rowLoad(const Case& rated, const Case& input, std::span<const Fie
         load.torque_Nm || load.kind == LoadKind::none ||
         (!input.compressor.equivalentCircuit && rated.compressor.load.kind != LoadKind::none);
     if (!torqueKnown) {
-        refuseInput({input.file, 0}, "compressor/load/torque-newton-metres", "nothing",
-                    "the mean load torque, since nothing else tells it; or kind=\"none\" for a "
-                    "free shaft");
+        refuseMissing({input.file, 0}, "compressor/load/torque-newton-metres",
+                      "the mean load torque, since nothing else tells it; or kind=\"none\" for a "
+                      "free shaft");
     }
     if (!sets(changes, "load.suction-bar") && !sets(changes, "load.discharge-bar") &&
         !sets(changes, "load.equalised-bar")) {

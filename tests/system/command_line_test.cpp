@@ -180,6 +180,32 @@ TEST(CommandLine, OutputOverAPartsFileWithoutAPartIsRefusedToo)
     EXPECT_EQ(fileText(parts), empty);
 }
 
+// Not the type is wrong, and what to do where nobody can read the relay is said with it.
+TEST(CommandLine, AMissingStartDeviceIsSaidInOneShortLine)
+{
+    const std::string file = example("dead-relay.xml");
+    for (const char* command : {"check", "wiring", "diagnose", "netlist", "report"}) {
+        const Outcome outcome = splitstartRun({command, file});
+        EXPECT_EQ(outcome.status, 2) << command;
+        EXPECT_EQ(lineCount(outcome.err), 1) << outcome.err;
+        EXPECT_NE(outcome.err.find("circuit/start-device: missing; allowed: for CSCR the id of a "),
+                  std::string::npos)
+            << outcome.err;
+        EXPECT_NE(outcome.err.find("splitstart choose " + file + " --stock PARTS.xml"),
+                  std::string::npos)
+            << outcome.err;
+    }
+}
+
+TEST(CommandLine, AWordInPlaceOfANumberIsSaidWithTheRange)
+{
+    const Outcome outcome = splitstartRun({"check", example("cheese-store.xml"), "--samples", "x"});
+    EXPECT_EQ(outcome.status, 2);
+    EXPECT_EQ(outcome.err,
+              "splitstart: --samples: found \"x\"; allowed: a whole number from 20 to 10000\n"
+              "Try `splitstart check --help`.\n");
+}
+
 TEST(CommandLine, HelpIsOfferedOnlyForCommandsThatThereAre)
 {
     const Outcome unknown = splitstartRun({"chekc", example("cheese-store.xml")});
@@ -270,7 +296,7 @@ TEST(Identify, APairGivenTwiceIsSaidWithoutLinesThatNobodyTyped)
     const Outcome outcome =
         splitstartRun({"identify", "--ohms", "AB=2.71", "BC=3.42", "BC=3.42", "AC=0.93"});
     EXPECT_EQ(outcome.status, 2);
-    EXPECT_NE(outcome.err.find("B C"), std::string::npos) << outcome.err;
+    EXPECT_NE(outcome.err.find("--ohms BC=3.42: found \"BC\""), std::string::npos) << outcome.err;
     EXPECT_NE(outcome.err.find("once"), std::string::npos) << outcome.err;
     EXPECT_EQ(outcome.err.find("in line "), std::string::npos) << outcome.err;
 }

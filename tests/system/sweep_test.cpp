@@ -354,6 +354,18 @@ TEST(Sweep, RefusesBadInputInOneLineAndWritesNothing)
     refused({"--machines", "-1"});
     refused({"--format", "yaml"});
     refused({"--format", "text"});
+    for (const auto& [format, name] :
+         {std::pair("csv", "rows.jsonl"), std::pair("csv", "rows.json"),
+          std::pair("json", "rows.csv")}) {
+        const std::string path = (folder.path() / name).string();
+        const Outcome outcome = splitstartRun({"sweep", example("cheese-store.xml"), "--vary",
+                                               "supply.volts=230", "--format", format, "-o", path});
+        EXPECT_EQ(outcome.status, 2) << name;
+        EXPECT_NE(outcome.err.find("leave out --format, or name a file with the ending "),
+                  std::string::npos)
+            << outcome.err;
+        EXPECT_TRUE(std::filesystem::is_empty(folder.path())) << name;
+    }
     refused({"--show", "end_s"});
     refused({"--vary", "supply.volts=230", "--vary", "start.line-percent=90"});
     EXPECT_EQ(splitstartRun({"sweep", example("cheese-store.xml"), "--resume"}).status, 2);

@@ -294,6 +294,16 @@ TEST(WiresAsFound, AreDrawnAsTheyAre)
     EXPECT_EQ(
         splitstartRun({"wiring", example("cheese-store.xml"), "--drawing", "--as-found"}).status,
         2);
+    // A drawing in a file says nothing on the screen of why the status is 1.
+    const ScratchFolder folder;
+    const std::string file = (folder.path() / "found.svg").string();
+    const std::string of = example("wires-as-found.xml");
+    const Outcome written = splitstartRun({"wiring", of, "--drawing", "--as-found", "-o", file});
+    EXPECT_EQ(written.status, 1);
+    EXPECT_EQ(written.out, "");
+    EXPECT_EQ(written.err, "splitstart: " + file +
+                               " is written. The wires found are not right: `splitstart wiring " +
+                               of + "` says what to move.\n");
 }
 
 TEST(Wiring, NeedsACircuit)

@@ -173,7 +173,14 @@ TEST(FieldChange, TheWorkingPointHasDefaultsAndLimits)
     EXPECT_EQ(point.parts, Release::late);
     EXPECT_EQ(point.capacitors, Release::early);
     const std::vector<FieldChange> wrong = {{fieldNamed("start.line-percent"), "140"}};
-    EXPECT_THROW(workingPointOf(wrong), InputError);
+    try {
+        workingPointOf(wrong);
+        FAIL() << "no error";
+    } catch (const InputError& error) {
+        EXPECT_STREQ(error.what(),
+                     "--vary: start.line-percent: found \"140\"; allowed: a number of percent from "
+                     "50 to 130.");
+    }
 }
 
 }  // namespace splitstart

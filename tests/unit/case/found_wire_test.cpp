@@ -40,7 +40,7 @@ TEST(ParseFoundWire, ReadsBothEnds)
     const FoundWire wire = parseFoundWire("relay.2=compressor.S");
     EXPECT_EQ(wire.from, "relay.2");
     EXPECT_EQ(wire.to, "compressor.S");
-    EXPECT_EQ(wire.place.file, "--wire");
+    EXPECT_EQ(wire.place.file, "--wire relay.2=compressor.S");
     EXPECT_EQ(wire.place.line, 0);
 }
 

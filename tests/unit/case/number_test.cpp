@@ -109,7 +109,7 @@ TEST(ParseNumber, DoesNotDependOnTheLocale)
 TEST(NumberHint, SaysWhatToMend)
 {
     constexpr auto separators = "Write decimals with a point, and nothing between thousands.";
-    constexpr auto unit = "Write the number alone; the unit is in the attribute's name.";
+    constexpr auto unit = "Write the number alone; the unit is in the name.";
     EXPECT_EQ(numberHint("1,5"), separators);
     EXPECT_EQ(numberHint("1,500"), separators);
     EXPECT_EQ(numberHint("1 500"), separators);

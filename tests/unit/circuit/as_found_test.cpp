@@ -9,6 +9,7 @@
 
 #include <string>
 
+#include "case/found_wire.h"
 #include "case/input_error.h"
 #include "case/text.h"
 #include "unit/circuit/circuit_fixture.h"
@@ -76,12 +77,21 @@ TEST(AsFoundCircuit, RefusesAWireToItselfAndOneThatIsListedTwice)
         "either way round. The first is in line 21.");
     FoundWiring options = wiring({{"fan.A", "fan.B"}, {"fan.A", "fan.B"}});
     for (FoundWire& wire : options.wires) {
-        wire.place = {"--wire", 0};
+        wire = parseFoundWire(wire.from + "=" + wire.to);
     }
+    EXPECT_EQ(complaint(options),
+              "--wire fan.A=fan.B: a second wire between fan.A and fan.B; allowed: each wire once, "
+              "either way round.");
+    // Of several options, the one that is meant.
     EXPECT_EQ(
-        complaint(options),
-        "--wire: wire: a second wire between fan.A and fan.B; allowed: each wire once, either "
-        "way round.");
+        complaint({{parseFoundWire("fan.A=fan.B"), parseFoundWire("relay.9=supply.L1"),
+                    parseFoundWire("fan.A=fan.C")},
+                   {}}),
+        "--wire relay.9=supply.L1: found \"relay.9\"; allowed: a terminal of one of the parts "
+        "of this circuit: supply, contactor, thermostat, fan, capacitor-fan, fan-capacitor, "
+        "run-capacitor, protector, compressor.\n"
+        "--wire fan.A=fan.C: found \"fan.C\"; allowed: fan and a terminal of the condenser "
+        "fan: A, B.");
 }
 
 TEST(AsFoundCircuit, SaysAllThatIsWrongAtOnceAndNoMoreThanAHundredLines)

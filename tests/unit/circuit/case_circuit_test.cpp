@@ -81,6 +81,7 @@ TEST(CaseCircuit, AsksForACircuit)
     input.circuit.reset();
     const InputProblem problem = problemOf(input);
     EXPECT_EQ(problem.field, "case/circuit");
+    EXPECT_EQ(problem.problem, "missing");
     EXPECT_EQ(problem.place.file, "cold-store.xml");
 }
 
@@ -108,8 +109,20 @@ TEST(CaseCircuit, RefusesACircuitWithAnotherStartDevice)
     input.circuit->type = "PSC";
     EXPECT_EQ(problemOf(input).field, "circuit/type");
     EXPECT_EQ(problemOf(input).found, "PSC with current relay");
-    EXPECT_EQ(problemWith(&CircuitChoice::startDevice, "").field, "circuit/type");
-    EXPECT_EQ(problemWith(&CircuitChoice::startDevice, "").found, "CSCR with no start device");
+}
+
+// Not the type is wrong: what each circuit of this type needs was not said.
+TEST(CaseCircuit, AsksForAStartDeviceOfTheKindsThatTheTypeHas)
+{
+    EXPECT_EQ(describe(problemWith(&CircuitChoice::startDevice, "")),
+              "cold-store.xml:7: circuit/start-device: missing; allowed: for CSCR the id of a "
+              "potential relay, current relay or timed start switch. If nobody can read it: "
+              "splitstart choose cold-store.xml --stock PARTS.xml.");
+    Case input = coldStoreCase();
+    input.circuit->startDevice = "";
+    input.circuit->type = "RSCR";
+    EXPECT_EQ(problemOf(input).problem, "missing");
+    EXPECT_EQ(problemOf(input).allowed, "for RSCR the id of a PTC");
 }
 
 TEST(CaseCircuit, RefusesAVariantThatTheStartDeviceDoesNotHave)
@@ -138,7 +151,7 @@ TEST(CaseCircuit, AsksForNoMoreThanTheNearestCircuitNeeds)
     Case input = caseFor(standardCircuit("psc-ptc"));
     input.circuit->runCapacitor = "";
     EXPECT_EQ(problemOf(input).field, "circuit/run-capacitor");
-    EXPECT_EQ(problemOf(input).found, "nothing");
+    EXPECT_EQ(problemOf(input).problem, "missing");
     input.circuit->startCapacitor = "start";
     EXPECT_EQ(problemOf(input).field, "circuit/run-capacitor");
 }

@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -60,16 +61,23 @@ Outcome identifyWith(Arguments arguments, const Arguments& more)
     return outcome;
 }
 
-std::string complaint(const std::string& pins)
+std::string complaintOf(const Arguments& arguments)
 {
     try {
-        identifyWith(nearlyEqual(), {"--pins", pins});
+        identifyWith(arguments, {});
         return "none";
     } catch (const UsageError& error) {
         return error.what();
     } catch (const InputError& error) {
         return error.what();
     }
+}
+
+std::string complaint(const std::string& pins)
+{
+    Arguments arguments = nearlyEqual();
+    arguments.insert(arguments.end(), {"--pins", pins});
+    return complaintOf(arguments);
 }
 
 bool says(const std::string& text, const std::string& part)
@@ -132,17 +140,65 @@ TEST(IdentifyCommand, RefusesPinsThatAreNotThreeRolesOnceEach)
     }
 }
 
-// The same words as for a file, without a line that nobody wrote.
+// The same words as for a file, of what was typed.
 TEST(IdentifyCommand, RefusesLabelsThatWereNotRead)
 {
     EXPECT_EQ(complaint("C=A,S=B,R=D"),
-              "command line: pins/run: found \"D\"; allowed: one of the pins of the readings: A, "
-              "B, C.");
+              "--pins C=A,S=B,R=D: R: found \"D\"; allowed: one of the pins of the readings: A, B, "
+              "C.");
     EXPECT_EQ(complaint("C=A,S=B,R=B"),
-              "command line: pins/run: found \"B\"; allowed: another pin than start, which is "
+              "--pins C=A,S=B,R=B: R: found \"B\"; allowed: another pin than start, which is "
               "\"B\".");
-    EXPECT_TRUE(says(complaint("C=A,S=,R=C"), "pins/start: found \"\""));
-    EXPECT_TRUE(says(complaint("C=A,S=shell,R=C"), "pins/start: found \"shell\""));
+    EXPECT_TRUE(says(complaint("C=A,S=,R=C"), "S: found \"\""));
+    EXPECT_TRUE(says(complaint("C=A,S=shell,R=C"), "S: found \"shell\""));
+}
+
+// Nobody who types options knows of elements and attributes.
+TEST(IdentifyCommand, NamesTheOptionAsTypedAndNoFieldOfAFile)
+{
+    EXPECT_EQ(complaintOf({"--ohms", "AB=2,71", "BC=3.42", "AC=0.93"}),
+              "--ohms AB=2,71: found \"2,71\"; allowed: a number of ohms from 0 to 100000000, or "
+              "\"OL\" (also \"open\") where the meter shows no connection. Write decimals with a "
+              "point, and nothing between thousands.");
+    EXPECT_EQ(complaintOf({"--ohms", "AB=2.71", "BC=3.42", "AC=0.93ohm"}),
+              "--ohms AC=0.93ohm: found \"0.93ohm\"; allowed: a number of ohms from 0 to "
+              "100000000, or \"OL\" (also \"open\") where the meter shows no connection. Write the "
+              "number alone; the unit is in the name.");
+    EXPECT_EQ(complaintOf({"--ohms", "AB=2.71", "A1-B1=3.42", "AB=0.93", "BB=1"}),
+              "--ohms: the readings name 4 pins: A, B, A1, B1; allowed: readings between exactly "
+              "three different pins. Capital and small letters are different labels.\n"
+              "--ohms AB=0.93: found \"AB\"; allowed: each pair of pins once.\n"
+              "--ohms BB=1: found \"BB\"; allowed: two different labels.");
+    const Arguments sound = {"--ohms", "AB=2.71", "BC=3.42", "AC=0.93"};
+    const auto with = [&sound](const Arguments& more) {
+        Arguments all = sound;
+        all.insert(all.end(), more.begin(), more.end());
+        return complaintOf(all);
+    };
+    EXPECT_EQ(with({"--lead-ohms", "9"}),
+              "--lead-ohms: found \"9\"; allowed: a number of ohms from 0 to 2.");
+    EXPECT_TRUE(says(with({"--insulation-megohms", "x"}), "--insulation-megohms: found \"x\""));
+    EXPECT_TRUE(says(with({"--insulation-megohms", "5", "--test-volts", "500V"}),
+                     "--test-volts: found \"500V\""));
+    EXPECT_TRUE(says(complaintOf({"--ohms", "A-ThirteenLongs=1"}),
+                     "--ohms: found \"A-ThirteenLongs=1\"; allowed: two pin labels and ohms"));
+}
+
+// What --help says is what the reader of a case file allows.
+TEST(IdentifyCommand, SaysRangesAndDefaultsInItsHelp)
+{
+    std::ostringstream text;
+    text << identifyLine().options;
+    std::string words;
+    std::istringstream stream(text.str());
+    for (std::string word; stream >> word;) {
+        words += word + " ";
+    }
+    for (const char* part :
+         {"(-40 to 180, default 25)", "(0 to 2 ohm;", "(0 to 20, default 1)",
+          "(0 to 1, default 0.01)", "(0 to 5000; goes with --insulation-megohms)"}) {
+        EXPECT_TRUE(says(words, part)) << part;
+    }
 }
 
 // With a case file the option would say what the file may deny.

@@ -15,7 +15,7 @@ TEST(PartText, SaysWhatIsOnTheLabel)
     start.rated_V = 330;
     EXPECT_EQ(ratingText(start), "88.0 to 108 uF, 330 V, no bleed resistor");
     start.bleed_ohm = 15e3;
-    EXPECT_EQ(ratingText(start), "88.0 to 108 uF, 330 V, bleed resistor 15000 ohm");
+    EXPECT_EQ(ratingText(start), "88.0 to 108 uF, 330 V, bleed resistor 15 kohm");
     EXPECT_EQ(labelText(start), "88.0 to 108 uF, 330 V");
     // That it is two parts stands ahead of the figures, where a drawing has room for it.
     start.pair = CapacitorPair{"a", "b", PairConnection::series};
@@ -26,7 +26,7 @@ TEST(PartText, SaysWhatIsOnTheLabel)
     relay.coil_ohm = 9500;
     // A worn label without ratings is not filled up with zeros.
     EXPECT_EQ(ratingText(relay),
-              "picks up at 168 to 180 V, drops out at 35.0 to 80.0 V, coil 9500 ohm");
+              "picks up at 168 to 180 V, drops out at 35.0 to 80.0 V, coil 9.5 kohm");
     EXPECT_EQ(labelText(relay), "picks up at 168 to 180 V");
     CentrifugalSwitch shaft;
     // 2 pi radians a revolution: 1350 rev/min are 141.37 rad/s.

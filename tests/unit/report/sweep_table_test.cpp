@@ -137,6 +137,18 @@ TEST(SweepTable, TheTableShowsWhatWasSetAndTheSpreadOfOtherMotors)
     EXPECT_NE(text.find("estimated"), std::string::npos);
     EXPECT_THROW(sweepText(header, rows, std::vector<std::string>{"line_stalled"}, {}),
                  std::invalid_argument);
+    EXPECT_NE(text.find("(invented): 4 rows\n"), std::string::npos) << text;
+}
+
+TEST(SweepTable, CountsOneRowAsOne)
+{
+    EXPECT_EQ(rowCount(0), "0 rows");
+    EXPECT_EQ(rowCount(1), "1 row");
+    EXPECT_EQ(rowCount(12), "12 rows");
+    SweepHeader header = someHeader();
+    header.motorsPerCase = 1;
+    const std::vector<SweepRow> rows = {{0, {1.0, std::string("equalised"), 0.0, 70.0, {}}}};
+    EXPECT_NE(sweepText(header, rows, {}, {}).find("(invented): 1 row\n"), std::string::npos);
 }
 
 }  // namespace splitstart

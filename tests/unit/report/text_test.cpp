@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "report/finding_text.h"
 #include "report/number_text.h"
 #include "report/report.h"
 #include "report/text_page.h"
@@ -239,6 +240,19 @@ TEST(CheckText, HeadlineNamesNarrowPassesNarrowestFirst)
                         "has 3.00 V to spare and 1 more."),
               std::string::npos)
         << checkText(bench.input, study, {}, {false, false, 300});
+}
+
+// A difference of two temperatures is in kelvins (SI brochure, 2.3.1).
+TEST(FindingText, HasAMarginOfTemperatureInKelvins)
+{
+    Check heat = checkOf("run-winding-heat", "degC");
+    const Finding finding = passWith(heat, 86.7);
+    EXPECT_EQ(marginText(finding), "86.7 K");
+    EXPECT_NE(findingText(finding).find("13.3 degC against the limit 100 degC: margin 86.7 K"),
+              std::string::npos)
+        << findingText(finding);
+    heat.unit = "V";
+    EXPECT_EQ(marginText(finding), "86.7 V");
 }
 
 TEST(Narrow, IsNoCountNoLimitOfNoughtAndNoFailure)

@@ -1,7 +1,7 @@
 // What is known of single-phase motors before one is measured.
 //
 // Ratios of published equivalent circuits with a run winding, each recast so that rotor and
-// magnetizing branch are the full values referred to the run winding:
+// magnetising branch are the full values referred to the run winding:
 //   1/4 hp 110 V 4 pole    Fitzgerald, Kingsley, Umans, example 9.2 = Krause, chapter 9
 //   1/4 hp 120 V 4 pole    Chapman, problem 9-1          1.5 hp 220 V 6 pole  Chapman, problem 9-5
 //   1/3 hp 110 V 4 pole    Chapman, example 9-1          500 W 115 V 4 pole   Umans, a problem
@@ -106,7 +106,7 @@ Priors priorsFor(const EstimationInput& input)
         "turns ratio",
         "run winding leakage",
         "rotor leakage",
-        "magnetizing reactance",
+        "magnetising reactance",
         "rotor resistance",
         "rise of rotor resistance with slip",
         "start winding leakage",

@@ -75,7 +75,7 @@ Motor Estimator::describe(const Eigen::VectorXd& x, std::span<const MotorSample>
         {{leakage, 1}, {mainResistance, 1}}, basis(leakage));
     add("rotor leakage reactance, run axis", c.rotorMainLeakage_ohm, "ohm", estimated,
         {{leakage, 1}, {mainResistance, 1}, {rotorLeakage, 1}}, basis(rotorLeakage));
-    add("run axis magnetizing reactance", c.mainMagnetizing_ohm, "ohm", estimated,
+    add("run axis magnetising reactance", c.mainMagnetizing_ohm, "ohm", estimated,
         {{leakage, 1}, {mainResistance, 1}, {magnetizing, 1}}, basis(magnetizing));
     add("rotor resistance at 25 degC, run axis", c.rotorMain_ohm, "ohm", estimated,
         {{rotorResistance, 1}, {mainResistance, 1}}, basis(rotorResistance));
@@ -84,7 +84,7 @@ Motor Estimator::describe(const Eigen::VectorXd& x, std::span<const MotorSample>
     add("start winding leakage reactance", c.auxiliaryLeakage_ohm, "ohm", estimated,
         {{turnsRatio, 2}, {leakage, 1}, {mainResistance, 1}, {auxiliaryLeakage, 1}},
         basis(auxiliaryLeakage));
-    add("start axis magnetizing reactance", c.auxiliaryMagnetizing_ohm, "ohm", estimated,
+    add("start axis magnetising reactance", c.auxiliaryMagnetizing_ohm, "ohm", estimated,
         {{turnsRatio, 2}, {leakage, 1}, {mainResistance, 1}, {magnetizing, 1}}, referred);
     add("rotor resistance at 25 degC, start axis", c.rotorAuxiliary_ohm, "ohm", estimated,
         {{turnsRatio, 2}, {rotorResistance, 1}, {mainResistance, 1}}, referred);

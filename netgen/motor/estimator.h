@@ -23,7 +23,7 @@ enum Unknown : std::size_t {
     turnsRatio,
     leakage,           // run winding leakage reactance / run winding resistance
     rotorLeakage,      // rotor / run winding leakage reactance
-    magnetizing,       // magnetizing / run winding leakage reactance
+    magnetizing,       // magnetising / run winding leakage reactance
     rotorResistance,   // rotor / run winding resistance, both at 25 degC, at low slip
     rotorRise,         // by which the rotor's resistance is higher at line frequency, as a share
     auxiliaryLeakage,  // start leakage / (turns ratio squared times run leakage)

@@ -19,12 +19,12 @@ Motor givenMotor(const Compressor& compressor)
     };
     add("run winding resistance", given.main_ohm, "ohm");
     add("run winding leakage reactance", given.mainLeakage_ohm, "ohm");
-    add("run axis magnetizing reactance", given.mainMagnetizing_ohm, "ohm");
+    add("run axis magnetising reactance", given.mainMagnetizing_ohm, "ohm");
     add("rotor resistance, run axis", given.rotorMain_ohm, "ohm");
     add("rotor leakage reactance, run axis", given.rotorMainLeakage_ohm, "ohm");
     add("start winding resistance", given.auxiliary_ohm, "ohm");
     add("start winding leakage reactance", given.auxiliaryLeakage_ohm, "ohm");
-    add("start axis magnetizing reactance", given.auxiliaryMagnetizing_ohm, "ohm");
+    add("start axis magnetising reactance", given.auxiliaryMagnetizing_ohm, "ohm");
     add("rotor resistance, start axis", given.rotorAuxiliary_ohm, "ohm");
     add("rotor leakage reactance, start axis", given.rotorAuxiliaryLeakage_ohm, "ohm");
     add("turns ratio, start to run winding", given.turnsRatio, "");

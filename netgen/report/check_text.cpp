@@ -103,8 +103,8 @@ std::string narrowPasses(const std::vector<Finding>& findings)
     const std::size_t named = std::min(narrow.size(), mostNamed);
     std::vector<std::string> words;
     for (std::size_t i = 0; i < named; ++i) {
-        words.push_back(fmt::format("{} has {} to spare", narrow[i]->check->id,
-                                    withUnit(narrow[i]->margin, narrow[i]->check->unit)));
+        words.push_back(
+            fmt::format("{} has {} to spare", narrow[i]->check->id, marginText(*narrow[i])));
     }
     return fmt::format(
         "{}{}", fmt::join(words, ", "),

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "motor/identification_text.h"
 #include "report/number_text.h"
 
 namespace splitstart
@@ -30,7 +31,7 @@ std::string numberText(SymptomKind kind, double value)
     if (std::isinf(value)) {
         return kind == SymptomKind::secondsToTrip ? "never" : "open";
     }
-    return withUnit(value / info.unitInSi, info.unit);
+    return info.unit == "ohm" ? ohmsInWords(value) : withUnit(value / info.unitInSi, info.unit);
 }
 
 std::string rangeText(SymptomKind kind, const Range& range)
@@ -40,7 +41,10 @@ std::string rangeText(SymptomKind kind, const Range& range)
     if (std::isinf(range.minimum) || numberText(kind, range.minimum) == high) {
         return high;
     }
-    return shortNumber(range.minimum / info.unitInSi) + " to " + high;
+    // From 900 ohm to 1.1 kohm: each with its own unit.
+    return (info.unit == "ohm" ? numberText(kind, range.minimum)
+                               : shortNumber(range.minimum / info.unitInSi)) +
+           " to " + high;
 }
 
 const char* howText(SymptomKind kind)
@@ -57,7 +61,7 @@ const char* howText(SymptomKind kind)
         case SymptomKind::gauges:
             return "Read suction and discharge pressure before the attempt.";
         case SymptomKind::supplyVoltsIdle:
-            return "AC voltmeter on the two lines at the isolator or contactor, compressor off.";
+            return "AC voltmeter on the two lines at the disconnect or contactor, compressor off.";
         case SymptomKind::lineAmpsStalled:
             return "Clamp meter that holds the highest reading, on all wires of C together.";
         case SymptomKind::lineAmpsRunning:

@@ -13,7 +13,7 @@ namespace splitstart
 inline const std::string turnsRatioName = "turns ratio, start to run winding";
 inline const std::string mainLeakageName = "run winding leakage reactance";
 inline const std::string rotorName = "rotor resistance at 25 degC, run axis";
-inline const std::string magnetizingName = "run axis magnetizing reactance";
+inline const std::string magnetizingName = "run axis magnetising reactance";
 inline const std::string sourceName = "source resistance of the supply";
 inline const std::string inertiaName = "inertia of rotor and crank";
 inline const std::string slipName = "slip at rated load";

@@ -1,5 +1,7 @@
 #include "motor/motor.h"
 
+#include <fmt/format.h>
+
 #include <numbers>
 
 namespace splitstart
@@ -33,6 +35,29 @@ Motor givenMotor(const Compressor& compressor)
     add("core loss", given.coreLoss_W, "W");
     add("friction and windage", given.friction_W, "W");
     return motor;
+}
+
+std::string twoCagesNote(const EquivalentCircuit& circuit)
+{
+    constexpr double alike_ratio = 1.5;
+    const double turnsSquared = circuit.turnsRatio * circuit.turnsRatio;
+    const auto differ = [turnsSquared](double start, double run) {
+        const double ratio = start / turnsSquared / run;
+        return ratio > alike_ratio || ratio < 1 / alike_ratio;
+    };
+    const bool resistances = differ(circuit.rotorAuxiliary_ohm, circuit.rotorMain_ohm);
+    if (!resistances && !differ(circuit.rotorAuxiliaryLeakage_ohm, circuit.rotorMainLeakage_ohm)) {
+        return {};
+    }
+    return fmt::format(
+        "rotor {}: start axis over turns ratio squared is {:.3g} ohm, run axis {:.3g} ohm; one "
+        "cage "
+        "has the same in both, so one of them is wrong, or is referred to the run winding already. "
+        "What is computed with them is of no motor that there is",
+        resistances ? "resistances" : "leakage reactances",
+        (resistances ? circuit.rotorAuxiliary_ohm : circuit.rotorAuxiliaryLeakage_ohm) /
+            turnsSquared,
+        resistances ? circuit.rotorMain_ohm : circuit.rotorMainLeakage_ohm);
 }
 
 double synchronousSpeed_rad_s(double frequency_Hz, int poles)

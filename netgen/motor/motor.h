@@ -29,6 +29,14 @@ struct Motor {
 // Requires: compressor.equivalentCircuit.
 Motor givenMotor(const Compressor& compressor);
 
+// A sentence on a rotor whose two axes cannot be those of one cage: referred to the same turns
+// (start axis over turns ratio squared) its resistances, or its leakages, differ by more than half.
+// The axes stand still while the bars turn through both, so a cage has one value (any text on the
+// unsymmetrical two-phase machine, such as Fitzgerald, Kingsley, Umans, "Electric Machinery");
+// equations with two can run above synchronous speed. Usual cause: values that are referred to the
+// run winding already. Empty where they agree.
+std::string twoCagesNote(const EquivalentCircuit& circuit);
+
 // Mechanical synchronous speed, 2 pi f / pole pairs.
 double synchronousSpeed_rad_s(double frequency_Hz, int poles);
 

@@ -31,20 +31,24 @@ std::string numberText(SymptomKind kind, double value)
     if (std::isinf(value)) {
         return kind == SymptomKind::secondsToTrip ? "never" : "open";
     }
-    return info.unit == "ohm" ? ohmsInWords(value) : withUnit(value / info.unitInSi, info.unit);
+    constexpr double leastKiloohm = 999.5;
+    return info.unit == "ohm" && value >= leastKiloohm ? ohmsInWords(value)
+                                                       : withUnit(value / info.unitInSi, info.unit);
 }
 
 std::string rangeText(SymptomKind kind, const Range& range)
 {
-    const SymptomInfo& info = symptomInfo(kind);
-    std::string high = numberText(kind, range.maximum);
+    const std::string high = numberText(kind, range.maximum);
     if (std::isinf(range.minimum) || numberText(kind, range.minimum) == high) {
         return high;
     }
-    // From 900 ohm to 1.1 kohm: each with its own unit.
-    return (info.unit == "ohm" ? numberText(kind, range.minimum)
-                               : shortNumber(range.minimum / info.unitInSi)) +
-           " to " + high;
+    // "900 ohm to 1.10 kohm", but "2.00 to 2.10 ohm".
+    std::string low = numberText(kind, range.minimum);
+    const auto unitOf = [](const std::string& text) { return text.substr(text.find(' ') + 1); };
+    if (unitOf(low) == unitOf(high)) {
+        low.resize(low.find(' '));
+    }
+    return low + " to " + high;
 }
 
 const char* howText(SymptomKind kind)

@@ -191,6 +191,9 @@ MotorStudy motorStudy(const Case& input, const Circuit& circuit, SimulatorPool& 
     if (input.compressor.equivalentCircuit) {
         study.motor = givenMotor(input.compressor);
         study.residuals = givenMotorResiduals(input, study, heldShaftBench(input, circuit, pool));
+        if (const std::string note = twoCagesNote(study.motor.circuit); !note.empty()) {
+            study.notes.push_back(note);
+        }
         if (study.motor.circuit.saturationSlope_ratio > 0) {
             study.notes.emplace_back(
                 "saturation counts in the simulated starts; checks at held speeds, which do not "

@@ -38,7 +38,7 @@ std::string numberText(SymptomKind kind, double value)
 
 std::string rangeText(SymptomKind kind, const Range& range)
 {
-    const std::string high = numberText(kind, range.maximum);
+    std::string high = numberText(kind, range.maximum);
     if (std::isinf(range.minimum) || numberText(kind, range.minimum) == high) {
         return high;
     }

@@ -218,7 +218,8 @@ TEST(Plot, PicturesAreSvgAndNamedWhereUnknown)
     const Outcome unknown =
         splitstartRun({"plot", example("shop-cooler.xml"), "--figure", "start-ptc"});
     EXPECT_EQ(unknown.status, 2);
-    EXPECT_NE(unknown.err.find("this case has over time: start-volts"), std::string::npos) << unknown.err;
+    EXPECT_NE(unknown.err.find("this case has over time: start-volts"), std::string::npos)
+        << unknown.err;
 }
 
 TEST(Plot, RefusesWhatDoesNotMakeSense)

@@ -39,7 +39,7 @@ Motor givenMotor(const Compressor& compressor)
 
 std::string twoCagesNote(const EquivalentCircuit& circuit)
 {
-    constexpr double alike_ratio = 1.5;
+    constexpr double alike_ratio = 1.5;  // assumed: more than test benches differ by
     const double turnsSquared = circuit.turnsRatio * circuit.turnsRatio;
     const auto differ = [turnsSquared](double start, double run) {
         const double ratio = start / turnsSquared / run;

@@ -84,7 +84,10 @@ void WiringPage::writeParts()
                 fmt::format("{}: {} ({})", partWords(part.id), entry->id, ratingText(entry->data)),
                 2, 4);
             if (std::holds_alternative<CurrentRelay>(entry->data)) {
-                page_.paragraph("Mount it upright as marked: gravity opens its contact.", 4, 2);
+                page_.paragraph(
+                    "Mount it upright as marked: gravity opens its contact (common practice, no "
+                    "source).",
+                    4, 2);
             }
             const auto* start = std::get_if<StartCapacitor>(&entry->data);
             if (start != nullptr && start->pair) {

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <malloc.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
@@ -44,6 +45,18 @@ constexpr bool isSanitized = false;
 #endif
 
 constexpr rlim_t mostMemory_bytes = rlim_t{4} << 30U;
+
+// ngspice allocates and frees some megabytes for each deck and each point. What was freed is kept
+// for the next one: handing the heap's end back to the system and asking for it again took a third
+// of a worker's time.
+void keepFreedMemory()
+{
+    constexpr int most_bytes = 64 << 20;
+    constexpr int atOnce_bytes = 1 << 20;
+    mallopt(M_MMAP_THRESHOLD, most_bytes);
+    mallopt(M_TRIM_THRESHOLD, most_bytes);
+    mallopt(M_TOP_PAD, atOnce_bytes);
+}
 
 // While ngspice starts: keeps what it says about its version.
 class StartEvents final : public NgspiceEvents
@@ -335,6 +348,7 @@ void runSpawner(SpawnerSetup setup)
     resetSignals();
     setup.control = detachFiles(setup.control);
     useNeutralLocale();
+    keepFreedMemory();
     try {
         startAndServe(setup);
     } catch (const std::exception& error) {

@@ -77,6 +77,7 @@ void NgspiceSession::begin(const SimulationJob& job)
         waveforms_.phasors.resize(job.vectors.size());
     }
     columns_.clear();
+    stopMean_ = MovingMean(job.stop ? job.stop->meanOver_s : 0);
     aboveSince_s_.reset();
     values_ = 0;
     plotsDestroyed_ = true;
@@ -227,15 +228,18 @@ void NgspiceSession::keep(const SimulatedPoint& point, double scale)
 
 void NgspiceSession::applyStopRule(const SimulatedPoint& point, double time_s)
 {
-    if (!(point.real(stopColumn_) >= job_->stop->threshold)) {
+    stopMean_.add(time_s, point.real(stopColumn_));
+    if (!(stopMean_.mean() >= job_->stop->threshold)) {
         aboveSince_s_.reset();
         return;
     }
     if (!aboveSince_s_) {
-        aboveSince_s_ = time_s;
+        aboveSince_s_ = stopMean_.middle_s();
     }
-    evidence_.stopRuleMet = time_s - *aboveSince_s_ >=
-                            job_->stop->heldFor_s + job_->stop->heldForShare * *aboveSince_s_;
+    const StopRule& stop = *job_->stop;
+    evidence_.stopRuleMet =
+        time_s >= stop.notBefore_s &&
+        time_s - *aboveSince_s_ >= stop.heldFor_s + stop.heldForShare * *aboveSince_s_;
 }
 
 }  // namespace splitstart

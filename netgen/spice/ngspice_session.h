@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "spice/moving_mean.h"
 #include "spice/ngspice_library.h"
 #include "spice/run_evidence.h"
 #include "spice/simulation_job.h"
@@ -50,7 +51,8 @@ private:
     std::vector<std::size_t> columns_;  // of the wanted vectors in a point
     std::size_t scaleColumn_ = 0;
     std::size_t stopColumn_ = 0;
-    std::optional<double> aboveSince_s_;  // time of the first point of the present stay above
+    MovingMean stopMean_{0};
+    std::optional<double> aboveSince_s_;  // when the present stay above began
     std::size_t values_ = 0;
     bool plotsDestroyed_ = true;  // those of earlier values of a sweep
 };

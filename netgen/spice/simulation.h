@@ -19,13 +19,16 @@
 namespace splitstart
 {
 
-// Ends a transient before its end: once `vector` has been at or above `threshold` without a break
-// for `heldFor_s` and for `heldForShare` of the time that it took to get there.
+// Ends a transient before its end: once the mean of `vector` over the last `meanOver_s` has been at
+// or above `threshold` without a break for `heldFor_s` and for `heldForShare` of the time that it
+// took to get there, though not before `notBefore_s`.
 struct StopRule {
     std::string vector;
     double threshold = 0;
     double heldFor_s = 0;
     double heldForShare = 0;
+    double meanOver_s = 0;  // 0: each value counts
+    double notBefore_s = 0;
 };
 
 // Runs one deck at several values of a source that it is read only once for.

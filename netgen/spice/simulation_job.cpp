@@ -46,6 +46,8 @@ std::string encode(const SimulationJob& job)
         out.value(job.stop->threshold);
         out.value(job.stop->heldFor_s);
         out.value(job.stop->heldForShare);
+        out.value(job.stop->meanOver_s);
+        out.value(job.stop->notBefore_s);
     }
     out.value(job.sweep.has_value());
     if (job.sweep) {
@@ -71,6 +73,8 @@ SimulationJob decodeJob(std::string_view bytes)
         stop.threshold = in.value<double>();
         stop.heldFor_s = in.value<double>();
         stop.heldForShare = in.value<double>();
+        stop.meanOver_s = in.value<double>();
+        stop.notBefore_s = in.value<double>();
         job.stop = stop;
     }
     if (in.value<bool>()) {

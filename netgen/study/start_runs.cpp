@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <numbers>
 
 #include "circuit/case_circuit.h"
 
@@ -35,7 +36,11 @@ SimulationRequest startRequest(const Case& input, const StartJob& job, const Sta
     const SimulationModel& model = job.model;
     const double relayTime_s = startDeviceTime_s(input) + job.extra_s;
     // A start that is over at once still has to show its first two cycles and its last six.
-    const double cyclesToMeasure_s = (2 + cyclesAtEnd + 1) / model.frequency_Hz;
+    const double cycle_s = 1 / model.frequency_Hz;
+    const double lastCycles_s = (cyclesAtEnd + 1) * cycle_s;
+    // Within a turn the speed swings with the strokes of a pump and with twice the line's
+    // frequency: a light rotor is up to speed though it is below for a moment in each.
+    const double turn_s = 2 * std::numbers::pi / model.synchronousSpeed_rad_s;
     Analysis analysis;
     analysis.largestStep_s = effort.largestStep_s;
     analysis.end_s = endBetweenSteps_s(effort.end_s + relayTime_s, effort.largestStep_s);
@@ -44,9 +49,12 @@ SimulationRequest startRequest(const Case& input, const StartJob& job, const Sta
     request.vectors = startVectors(model);
     request.end_s = analysis.end_s;
     request.timeLimit_s = effort.timeLimit_s;
-    request.stop = StopRule{"speed", upToSpeed_ratio * model.synchronousSpeed_rad_s,
-                            std::max(effort.settledFor_s, cyclesToMeasure_s) + relayTime_s,
-                            effort.settledForShare};
+    request.stop = StopRule{"speed",
+                            upToSpeed_ratio * model.synchronousSpeed_rad_s,
+                            std::max(effort.settledFor_s, lastCycles_s) + relayTime_s,
+                            effort.settledForShare,
+                            turn_s,
+                            2 * cycle_s + lastCycles_s};
     return request;
 }
 

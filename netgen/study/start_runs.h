@@ -31,7 +31,7 @@ struct StartEffort {
     // within 0.1 % of those with 50 us in 19 of 20 of 608 starts of the examples.
     double largestStep_s = 3e-4;
     // A start is over, and its running values can be read, when the motor has been up to speed for
-    // this long; nine cycles of the line at the least.
+    // this long; seven cycles of the line at the least.
     double settledFor_s = 0.30;
     double settledForShare = 0;  // and for this share of the time that it took to get there
     // One that does not get there ends then: long enough for the slowest that may still pass (3 s).

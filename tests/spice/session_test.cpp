@@ -223,7 +223,20 @@ struct StopCase {
     double heldFor_s;
     double expected_s;  // when the run must end
     double heldForShare = 0;
+    double meanOver_s = 0;
+    double notBefore_s = 0;
 };
+
+// 0 until 5 ms, then up and down about 0.6 within each millisecond.
+std::string swingingPoints()
+{
+    std::string points = "0 0 4.9e-3 0 5e-3 0.6";
+    for (double time_s = 5e-3; time_s < 19e-3; time_s += 1e-3) {
+        points +=
+            fmt::format(" {} 0.9 {} 0.3 {} 0.6", time_s + 2.5e-4, time_s + 7.5e-4, time_s + 1e-3);
+    }
+    return points;
+}
 
 TEST(Session, AStopRuleEndsTheRunWhenItHasHeldLongEnough)
 {
@@ -236,13 +249,23 @@ TEST(Session, AStopRuleEndsTheRunWhenItHasHeldLongEnough)
         {"0 1 10e-3 1", 4e-3, 4e-3},
         {"0 0 10e-3 1 20e-3 1", 2e-3, 9.5e-3, 0.5},  // 5 ms to get there, half of that more
         {"0 1 10e-3 1", 4e-3, 4e-3, 0.5},
+        // The mean over a millisecond of what rises through 0.5 at 5 ms is there at 5.5 ms and
+        // stands for the middle of it.
+        {"0 0 10e-3 1 20e-3 1", 2e-3, 7e-3, 0, 1e-3},
+        {"0 0 10e-3 1 20e-3 1", 0, 5.5e-3, 0, 1e-3},
+        {"0 0 10e-3 1 20e-3 1", 0, 6e-3, 0, 0, 6e-3},
+        {"0 0 10e-3 1 20e-3 1", 2e-3, 7e-3, 0, 0, 6e-3},
+        // A millisecond holds 0.5 mV s first at 5.697 ms (areas of the straight pieces), which
+        // stands for 5.197 ms; it never holds less from there on.
+        {swingingPoints(), 3e-3, 8.19e-3, 0, 1e-3},
     };
     const double largestStep_s = 1e-5;
     SimulatorPool pool(1);
     for (const StopCase& each : cases) {
         SCOPED_TRACE(fmt::format("{} held for {} s", each.points, each.heldFor_s));
         SimulationRequest request = shapedSource(each.points, 20e-3);
-        request.stop = StopRule{"in", 0.5, each.heldFor_s, each.heldForShare};
+        request.stop = StopRule{
+            "in", 0.5, each.heldFor_s, each.heldForShare, each.meanOver_s, each.notBefore_s};
         const Waveforms run = pool.run(request);
         EXPECT_TRUE(run.stoppedEarly);
         EXPECT_GE(run.time_s.back(), each.expected_s);

@@ -171,52 +171,86 @@ HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, Simulat
     };
 }
 
-std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
-                                            const EquivalentCircuit& motor, SimulatorPool& pool,
-                                            std::initializer_list<Release> releases)
+std::vector<std::vector<HeldShaftTable>> heldShaftTables(std::span<const HeldMachine> machines,
+                                                         const Circuit& circuit,
+                                                         SimulatorPool& pool,
+                                                         std::initializer_list<Release> releases)
 {
-    const double synchronous_rad_s = synchronousSpeed_rad_s(input.supply.frequency_Hz, motor.poles);
-    std::vector<double> speeds_rad_s;
-    speeds_rad_s.reserve(speeds_ratio.size());
-    for (const double speed_ratio : speeds_ratio) {
-        speeds_rad_s.push_back(speed_ratio * synchronous_rad_s);
-    }
     std::vector<HeldRow> rows;
-    std::vector<HeldShaftTable> tables;
-    for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
-        for (const Release release : releases) {
-            tables.push_back({winding_degC, release, {}, {}});
-            for (const StartContact contact : {StartContact::heldClosed, StartContact::heldOpen}) {
-                rows.push_back({simulationModel(input, circuit, motor, 0,
-                                                {1, winding_degC, release, Pressures::equalised},
-                                                {contact, speeds_rad_s.front()}),
-                                speeds_rad_s});
+    std::vector<std::vector<HeldShaftTable>> all;
+    for (const HeldMachine& machine : machines) {
+        const Case& input = *machine.input;
+        const double synchronous_rad_s =
+            synchronousSpeed_rad_s(input.supply.frequency_Hz, machine.motor->poles);
+        std::vector<double> speeds_rad_s;
+        speeds_rad_s.reserve(speeds_ratio.size());
+        for (const double speed_ratio : speeds_ratio) {
+            speeds_rad_s.push_back(speed_ratio * synchronous_rad_s);
+        }
+        std::vector<HeldShaftTable>& tables = all.emplace_back();
+        for (const double winding_degC : {coldWinding_degC, hotWinding_degC(input)}) {
+            for (const Release release : releases) {
+                tables.push_back({winding_degC, release, {}, {}});
+                for (const StartContact contact :
+                     {StartContact::heldClosed, StartContact::heldOpen}) {
+                    rows.push_back(
+                        {simulationModel(input, circuit, *machine.motor, 0,
+                                         {1, winding_degC, release, Pressures::equalised},
+                                         {contact, speeds_rad_s.front()}),
+                         speeds_rad_s});
+                }
             }
         }
     }
     const std::vector<HeldShaftMeasurement> results = runHeld(rows, pool);
     auto next = results.begin();
-    for (HeldShaftTable& table : tables) {
-        table.startCircuitIn.assign(next, next + speeds_ratio.size());
-        next += speeds_ratio.size();
-        table.startCircuitOut.assign(next, next + speeds_ratio.size());
-        next += speeds_ratio.size();
+    for (std::vector<HeldShaftTable>& tables : all) {
+        for (HeldShaftTable& table : tables) {
+            table.startCircuitIn.assign(next, next + speeds_ratio.size());
+            next += speeds_ratio.size();
+            table.startCircuitOut.assign(next, next + speeds_ratio.size());
+            next += speeds_ratio.size();
+        }
     }
-    return tables;
+    return all;
+}
+
+std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
+                                            const EquivalentCircuit& motor, SimulatorPool& pool,
+                                            std::initializer_list<Release> releases)
+{
+    const HeldMachine machine{&input, &motor};
+    return heldShaftTables({&machine, 1}, circuit, pool, releases).front();
+}
+
+std::vector<std::optional<HeldShaftMeasurement>> offTimes(std::span<const HeldMachine> machines,
+                                                          const Circuit& circuit,
+                                                          SimulatorPool& pool)
+{
+    constexpr double leakage_A = 0.001;
+    RunSetting setting{StartContact::automatic, 0.0};
+    setting.switchOpen = true;
+    const Circuit compressorAlone = withoutFan(circuit);
+    std::vector<HeldRow> rows;
+    for (const HeldMachine& machine : machines) {
+        rows.push_back(
+            {simulationModel(*machine.input, compressorAlone, *machine.motor, 0,
+                             {1, coldWinding_degC, Release::early, Pressures::equalised}, setting),
+             {0.0}});
+    }
+    std::vector<std::optional<HeldShaftMeasurement>> all;
+    for (const HeldShaftMeasurement& measured : runHeld(rows, pool)) {
+        const bool flows = measured.main_A > leakage_A || measured.auxiliary_A > leakage_A;
+        all.push_back(flows ? std::optional(measured) : std::nullopt);
+    }
+    return all;
 }
 
 std::optional<HeldShaftMeasurement> offTime(const Case& input, const Circuit& circuit,
                                             const EquivalentCircuit& motor, SimulatorPool& pool)
 {
-    constexpr double leakage_A = 0.001;
-    RunSetting setting{StartContact::automatic, 0.0};
-    setting.switchOpen = true;
-    const SimulationModel model =
-        simulationModel(input, withoutFan(circuit), motor, 0,
-                        {1, coldWinding_degC, Release::early, Pressures::equalised}, setting);
-    HeldShaftMeasurement measured = runHeld({{model, {0.0}}}, pool).front();
-    const bool flows = measured.main_A > leakage_A || measured.auxiliary_A > leakage_A;
-    return flows ? std::optional(measured) : std::nullopt;
+    const HeldMachine machine{&input, &motor};
+    return offTimes({&machine, 1}, circuit, pool).front();
 }
 
 }  // namespace splitstart

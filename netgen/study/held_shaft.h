@@ -3,6 +3,7 @@
 
 #include <initializer_list>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "case/case.h"
@@ -27,14 +28,27 @@ Circuit runWindingAlone(const Circuit& circuit);
 // The bench that the estimation works with. The pool must outlive it.
 HeldShaftBench heldShaftBench(const Case& input, const Circuit& circuit, SimulatorPool& pool);
 
-// Tables over speed at rated volts, cold and hot, parts at those ends of their tolerances.
-// Throws SimulationError.
+// A machine in a circuit: its parts and supply, and its motor.
+struct HeldMachine {
+    const Case* input = nullptr;
+    const EquivalentCircuit* motor = nullptr;
+};
+
+// Tables over speed at rated volts, cold and hot, parts at those ends of their tolerances, of each
+// machine in that circuit; all at once keeps the workers busy. Throws SimulationError.
+std::vector<std::vector<HeldShaftTable>> heldShaftTables(std::span<const HeldMachine> machines,
+                                                         const Circuit& circuit,
+                                                         SimulatorPool& pool,
+                                                         std::initializer_list<Release> releases);
 std::vector<HeldShaftTable> heldShaftTables(const Case& input, const Circuit& circuit,
                                             const EquivalentCircuit& motor, SimulatorPool& pool,
                                             std::initializer_list<Release> releases);
 
 // What flows while thermostat or contactor is open, at rated volts with cold windings; empty where
-// no winding carries a milliamp. Throws SimulationError.
+// no winding carries a milliamp. Of each machine in that circuit. Throws SimulationError.
+std::vector<std::optional<HeldShaftMeasurement>> offTimes(std::span<const HeldMachine> machines,
+                                                          const Circuit& circuit,
+                                                          SimulatorPool& pool);
 std::optional<HeldShaftMeasurement> offTime(const Case& input, const Circuit& circuit,
                                             const EquivalentCircuit& motor, SimulatorPool& pool);
 

@@ -13,12 +13,13 @@ namespace splitstart
 namespace
 {
 
-// Coarser than with the best estimate, since what is not known weighs more: at 400 us the start
-// circuit leaves within 0.05 % of the time found at 50 us in 19 of 20 starts of the examples, at a
-// quarter less work than at 300 us. Once up to speed a start is watched for 0.12 s (nine cycles at
-// the least) and half the time that it took: sixty machines each of 28 cases read the same so as
-// with the ordinary 0.30 s, but for where a relay that chatters happens to be at the end.
-constexpr StartEffort sampleEffort = {4e-4, 0.12, 0.5};
+// Coarser than with the best estimate, since what is not known weighs more: at 500 us the start
+// circuit leaves within 0.1 % of the time found at 50 us in 19 of 20 starts of the examples, at two
+// thirds of the work at 300 us (bench_steps); at 600 us it is 0.15 %, and little more is saved.
+// Once up to speed a start is watched for 0.12 s (seven cycles at the least) and half the time that
+// it took: sixty machines each of 28 cases read the same so as with the ordinary 0.30 s, but for
+// where a relay that chatters happens to be at the end.
+constexpr StartEffort sampleEffort = {5e-4, 0.12, 0.5};
 
 // A working point of the starts: a corner without an end of the tolerances.
 Corner workingPoint(Corner corner)
@@ -202,36 +203,43 @@ std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& m
             reportProgress(static_cast<double>(done) / static_cast<double>(all),
                            study_.machines.size() - before + machines.size());
         });
-    const bool flowsWhenOff = study_.evidence.front().offTime.has_value();
-    std::vector<Evidence> result;
+    std::vector<Evidence> result(machines.size());
+    std::vector<std::size_t> whole;  // machines of which no start broke off
+    std::vector<HeldMachine> held;
     std::size_t next = 0;
-    for (const PossibleMachine& machine : machines) {
-        Evidence& evidence = result.emplace_back();
-        evidence.ratedTorque_Nm = machine.motor.ratedTorque_Nm;
-        bool whole = true;
+    for (std::size_t m = 0; m < machines.size(); ++m) {
+        Evidence evidence;
+        evidence.ratedTorque_Nm = machines[m].motor.ratedTorque_Nm;
+        bool isWhole = true;
         for (std::size_t i = 0; i < points.size(); ++i, ++next) {
             if (const auto* error = std::get_if<SimulationError>(&outcomes[next])) {
                 if (error->fault() != SimulationFault::aborted) {
                     throw *error;
                 }
-                whole = false;
+                isWhole = false;
                 continue;
             }
             (jobs[next].restart ? evidence.restarts : evidence.starts)
                 .push_back({jobs[next].corner, std::get<StartMeasurement>(outcomes[next])});
         }
-        if (!whole) {
-            // It proves nothing: no check can be judged on it.
-            evidence = {};
-            continue;
+        if (!isWhole) {
+            continue;  // it proves nothing: no check can be judged on it
         }
-        evidence.held = heldShaftTables(machine.input, study_.circuit, machine.motor.circuit, pool_,
-                                        {Release::middle});
         evidence.auxiliaryOnLine_A =
-            auxiliaryOnLine_A(machine.motor.circuit, ratedVoltage_V(machine.input));
-        if (flowsWhenOff) {
-            evidence.offTime = offTime(machine.input, study_.circuit, machine.motor.circuit, pool_);
-        }
+            auxiliaryOnLine_A(machines[m].motor.circuit, ratedVoltage_V(machines[m].input));
+        result[m] = std::move(evidence);
+        whole.push_back(m);
+        held.push_back({&machines[m].input, &machines[m].motor.circuit});
+    }
+    std::vector<std::vector<HeldShaftTable>> tables =
+        heldShaftTables(held, study_.circuit, pool_, {Release::middle});
+    const bool flowsWhenOff = study_.evidence.front().offTime.has_value();
+    const std::vector<std::optional<HeldShaftMeasurement>> off =
+        flowsWhenOff ? offTimes(held, study_.circuit, pool_)
+                     : std::vector<std::optional<HeldShaftMeasurement>>(held.size());
+    for (std::size_t i = 0; i < whole.size(); ++i) {
+        result[whole[i]].held = std::move(tables[i]);
+        result[whole[i]].offTime = off[i];
     }
     return result;
 }

@@ -25,7 +25,7 @@ namespace
 {
 
 // As a sweep of ten thousands asks for: like the starts of possible machines (sample_study.cpp).
-constexpr StartEffort sweepEffort = {4e-4, 0.12, 0.5};
+constexpr StartEffort sweepEffort = {5e-4, 0.12, 0.5};
 
 // "supply.volts=700, start.parts=late"
 std::string textOf(std::span<const FieldChange> changes)

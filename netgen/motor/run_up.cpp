@@ -44,4 +44,17 @@ double runUpTime_s(std::span<const TorqueAtSpeed> table, double inertia_kgm2,
     return time_s;
 }
 
+double fastestRunUp_s(std::span<const TorqueAtSpeed> table, double inertia_kgm2,
+                      double synchronousSpeed_rad_s, double end_ratio)
+{
+    double time_s = 0;
+    for (std::size_t i = 1; i < table.size() && table[i - 1].speed_ratio < end_ratio; ++i) {
+        const double to_ratio = std::min(table[i].speed_ratio, end_ratio);
+        const double step_rad_s = (to_ratio - table[i - 1].speed_ratio) * synchronousSpeed_rad_s;
+        const double most_Nm = std::max(table[i - 1].torque_Nm, table[i].torque_Nm);
+        time_s += most_Nm > 0 ? inertia_kgm2 * step_rad_s / most_Nm : 0;
+    }
+    return time_s;
+}
+
 }  // namespace splitstart

@@ -61,6 +61,8 @@ struct Evidence {
     std::optional<HeldShaftMeasurement> offTime = {};
     // What the start winding alone would draw from the line at standstill and rated volts.
     std::optional<double> auxiliaryOnLine_A = {};
+    // Of the motor that `held` is of, for the time that a start takes at the least.
+    std::optional<double> inertia_kgm2 = {};
 };
 
 // One value against its limit at one corner.

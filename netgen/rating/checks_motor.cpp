@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "motor/run_up.h"
 #include "rating/check_readers.h"
 #include "rating/check_tables.h"
 
@@ -22,6 +23,7 @@ bool always(const CheckContext& /*context*/)
 
 constexpr double percent = 100;
 constexpr double reached_percent = upToSpeed_ratio * percent;
+constexpr double longestStart_s = 3.0;  // common practice, no source
 
 // The nameplate's hertz, else those for which the equivalent circuit was given.
 std::optional<double> ratedFrequency_Hz(const CheckContext& context)
@@ -32,6 +34,34 @@ std::optional<double> ratedFrequency_Hz(const CheckContext& context)
     }
     return compressor.equivalentCircuit ? std::optional(compressor.equivalentCircuit->frequency_Hz)
                                         : std::nullopt;
+}
+
+// By the steady torques at held speeds, with the start circuit in or out, whichever is more, and
+// without any load. Below half of that no long start comes (tests/physics/run_up_test.cpp): what is
+// too slow even so needs no simulated start.
+void addFastestRunUps(CheckReading& reading, const CheckContext& context)
+{
+    constexpr double surely_ratio = 0.5;
+    if (!context.evidence.inertia_kgm2 || saturates(context)) {
+        return;
+    }
+    const double line_ratio = lowestLine_ratio(context.input);
+    for (const HeldShaftTable& held : context.evidence.held) {
+        std::vector<TorqueAtSpeed> table;
+        for (std::size_t i = 0; i < held.startCircuitIn.size(); ++i) {
+            const double torque_Nm =
+                std::max(held.startCircuitIn[i].torque_Nm, held.startCircuitOut[i].torque_Nm);
+            table.push_back(
+                {held.startCircuitIn[i].speed_ratio, torque_Nm * line_ratio * line_ratio});
+        }
+        const double least_s =
+            surely_ratio * fastestRunUp_s(table, *context.evidence.inertia_kgm2,
+                                          synchronousSpeed_rad_s(context), upToSpeed_ratio);
+        if (least_s > longestStart_s) {
+            reading.comparisons.push_back({heldCornerText(held, line_ratio) + ", at the least",
+                                           least_s, longestStart_s, false});
+        }
+    }
 }
 
 // Figures that no one motor can have together: which of them is wrong is not for a computation to
@@ -72,7 +102,6 @@ CheckReading readCarriesLoad(const CheckContext& context)
 
 std::span<const Check> motorChecks()
 {
-    static constexpr double longestStart_s = 3.0;
     static const std::array<Check, 6> checks = {{
         {"motor-fits-evidence", "compressor", "Do the readings and the nameplate fit one motor?",
          "what the motor gives differs from each figure, and from all together, by no more than "
@@ -127,6 +156,7 @@ std::span<const Check> motorChecks()
                           false, true});
                  }
              }
+             addFastestRunUps(reading, context);
              return reading;
          }},
         {"motor-pull-up-torque", "compressor",

@@ -89,6 +89,7 @@ Evidence heldEvidence(const Case& input, const Circuit& circuit, const MotorStud
     evidence.contradictions = motor.contradictions;
     evidence.held = heldShaftTables(input, circuit, best, pool, {Release::early, Release::late});
     evidence.auxiliaryOnLine_A = auxiliaryOnLine_A(best, ratedVoltage_V(input));
+    evidence.inertia_kgm2 = best.inertia_kgm2;
     evidence.offTime = offTime(input, circuit, best, pool);
     return evidence;
 }

@@ -98,6 +98,29 @@ TEST(Screening, DiscardsNothingThatTheWholeStudyWouldNotWithOpenPressures)
     expectScreeningIsSafe("shop-cooler.xml", 71, false);
 }
 
+// The run-up by steady torques alone: a flywheel on the shaft needs no simulated start to be found
+// too heavy, and its starts say so too; the compressor's own rotor is not judged by it.
+TEST(Screening, DiscardsARotorThatIsTooHeavyEvenWithoutItsLoad)
+{
+    const Case given = completeCase(readCaseFile(exampleFile("shop-cooler.xml")));
+    const Circuit circuit = caseCircuit(given);
+    MotorStudy motor = motorStudy(given, circuit, simulators());
+    const Case input = withSource(given, motor);
+    const auto timeToSpeed = [&](const std::vector<Finding>& findings) {
+        return *std::find_if(findings.begin(), findings.end(), [](const Finding& each) {
+            return each.check->id == "motor-time-to-speed";
+        });
+    };
+    const Evidence light = heldEvidence(input, circuit, motor, simulators());
+    EXPECT_NE(timeToSpeed(judge(input, circuit, {&light, 1})).verdict, Verdict::fail);
+    motor.motor.circuit.inertia_kgm2 *= 500;
+    const Evidence heavy = heldEvidence(input, circuit, motor, simulators());
+    const Finding early = timeToSpeed(judge(input, circuit, {&heavy, 1}));
+    EXPECT_EQ(early.verdict, Verdict::fail) << early.value;
+    const auto starts = withStarts(heavy, input, circuit, motor, Corners::few, simulators());
+    EXPECT_EQ(timeToSpeed(judge(input, circuit, starts)).verdict, Verdict::fail);
+}
+
 // Parts made up from the middle of the bands are judged as `check` judges any case.
 TEST(RatingBands, GivePartsThatPassTheWholeCheck)
 {

@@ -111,4 +111,16 @@ TEST(RunUp, AsksForTwoSpeedsAnInertiaAndAField)
     EXPECT_THROW(runUpTime_s(table, 1, 0, 1, steadyLoad), std::invalid_argument);
 }
 
+// A torque that is everywhere the same takes J w/T; where there is none, nothing is counted.
+TEST(FastestRunUp, IsTheSpinOverTheTorque)
+{
+    const std::vector<TorqueAtSpeed> even = {{0, 4}, {0.5, 4}, {1, 4}};
+    EXPECT_NEAR(fastestRunUp_s(even, 0.02, 300, 1), 0.02 * 300 / 4, 1e-12);
+    EXPECT_NEAR(fastestRunUp_s(even, 0.02, 300, 0.9), 0.02 * 270 / 4, 1e-12);
+    const std::vector<TorqueAtSpeed> rising = {{0, 1}, {0.5, 2}, {1, 4}};
+    EXPECT_NEAR(fastestRunUp_s(rising, 0.02, 300, 1), 0.02 * 150 / 2 + 0.02 * 150 / 4, 1e-12);
+    const std::vector<TorqueAtSpeed> without = {{0, -1}, {0.5, 0}, {1, 4}};
+    EXPECT_NEAR(fastestRunUp_s(without, 0.02, 300, 1), 0.02 * 150 / 4, 1e-12);
+}
+
 }  // namespace splitstart

@@ -18,8 +18,9 @@ namespace
 // thirds of the work at 300 us (bench_steps); at 600 us it is 0.15 %, and little more is saved.
 // Once up to speed a start is watched for 0.12 s (seven cycles at the least) and half the time that
 // it took: sixty machines each of 28 cases read the same so as with the ordinary 0.30 s, but for
-// where a relay that chatters happens to be at the end.
-constexpr StartEffort sampleEffort = {5e-4, 0.12, 0.5};
+// where a relay that chatters happens to be at the end. One that ngspice crawls through, where
+// others take some hundredths of a second, is given up soon.
+constexpr StartEffort sampleEffort = {5e-4, 0.12, 0.5, StartEffort().end_s, 20};
 
 // A working point of the starts: a corner without an end of the tolerances.
 Corner workingPoint(Corner corner)
@@ -204,7 +205,7 @@ std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& m
                            study_.machines.size() - before + machines.size());
         });
     std::vector<Evidence> result(machines.size());
-    std::vector<std::size_t> whole;  // machines of which no start broke off
+    std::vector<std::size_t> whole;  // machines of which every start came to its end
     std::vector<HeldMachine> held;
     std::size_t next = 0;
     for (std::size_t m = 0; m < machines.size(); ++m) {
@@ -213,7 +214,8 @@ std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& m
         bool isWhole = true;
         for (std::size_t i = 0; i < points.size(); ++i, ++next) {
             if (const auto* error = std::get_if<SimulationError>(&outcomes[next])) {
-                if (error->fault() != SimulationFault::aborted) {
+                if (error->fault() != SimulationFault::aborted &&
+                    error->fault() != SimulationFault::timeLimit) {
                     throw *error;
                 }
                 isWhole = false;

@@ -22,9 +22,9 @@ struct TorqueAtSpeed {
 double runUpTime_s(std::span<const TorqueAtSpeed> table, double inertia_kgm2,
                    double synchronousSpeed_rad_s, double ratedTorque_Nm, const RunUpLoad& load);
 
-// Seconds from rest to that share of synchronous speed that no start falls short of by much: the
+// Seconds from rest to that share of synchronous speed, of which no start takes much less: the
 // shaft meets no load at all, and between two points of the table there is the higher torque of
-// both; where that is none, no time is counted.
+// both; where that is none, no time is counted. Newton's law of rotation, as runUpTime_s.
 // Requires rising speeds from 0; inertia and synchronous speed above 0.
 double fastestRunUp_s(std::span<const TorqueAtSpeed> table, double inertia_kgm2,
                       double synchronousSpeed_rad_s, double end_ratio);

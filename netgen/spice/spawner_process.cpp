@@ -46,9 +46,9 @@ constexpr bool isSanitized = false;
 
 constexpr rlim_t mostMemory_bytes = rlim_t{4} << 30U;
 
-// ngspice allocates and frees some megabytes for each deck and each point. What was freed is kept
-// for the next one: handing the heap's end back to the system and asking for it again took a third
-// of a worker's time.
+// ngspice allocates and frees for each deck and each point. What was freed is kept for the next
+// one: handing the heap's end back to the system and asking for it again took up to half of the
+// time of a check (DEVELOPERS.md).
 void keepFreedMemory()
 {
     constexpr int most_bytes = 64 << 20;

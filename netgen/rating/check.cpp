@@ -29,9 +29,10 @@ Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
         finding.limit = nominal->limit;
         finding.margin = nominal->margin();
     }
-    if (!best.undecidedBecause.empty() || nominal == nullptr) {
-        finding.because =
-            best.undecidedBecause.empty() ? "nothing to compare" : best.undecidedBecause;
+    const std::string& open =
+        best.undecidedBecause.empty() ? best.doesNotArise : best.undecidedBecause;
+    if (!open.empty() || nominal == nullptr) {
+        finding.because = open.empty() ? "nothing to compare" : open;
         return finding;
     }
     const bool passes = nominal->margin() >= 0;
@@ -40,7 +41,7 @@ Finding judgeOne(const Check& check, const Case& input, const Circuit& circuit,
         const CheckReading reading = check.read({input, circuit, other});
         const Comparison* comparison = worstOf(reading);
         const bool same = comparison != nullptr && reading.undecidedBecause.empty() &&
-                          (comparison->margin() >= 0) == passes;
+                          reading.doesNotArise.empty() && (comparison->margin() >= 0) == passes;
         if (!same) {
             otherwise.push_back(other.motor);
         }

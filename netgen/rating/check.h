@@ -85,6 +85,10 @@ struct Comparison {
 struct CheckReading {
     std::vector<Comparison> comparisons;
     std::string undecidedBecause;
+    // Why there is nothing to ask at a corner that has no comparison: what the check is about does
+    // not come about there, such as running under a load that the motor does not carry. Another
+    // check asks whether it does.
+    std::string doesNotArise = {};
 };
 
 // What a check may look at.
@@ -95,6 +99,19 @@ struct CheckContext {
 };
 
 enum class Basis { standard, physics, commonPractice };
+
+// What a check takes for granted. Whether it is so is asked by another check (motor-starts,
+// motor-carries-load, relay-pulls-in, relay-opens, start-capacitor-left-in), so that machines in
+// which it is not so tell nothing about this one. Not for what may itself be why the motor does not
+// start: a relay that opens too early.
+enum class Presumes {
+    nothing,
+    comesUpToSpeed,
+    carriesLoad,
+    contactMakes,
+    contactOpens,
+    startCircuitLeaves,  // the contact is open at the end
+};
 
 // One row of the table of checks.
 struct Check {
@@ -109,6 +126,7 @@ struct Check {
     bool (*applies)(const CheckContext&) = nullptr;
     CheckReading (*read)(const CheckContext&) = nullptr;
     bool asksTheCaseOnly = false;  // stands without believing the simulated motor
+    Presumes presumes = Presumes::nothing;
 };
 
 // Every check, in the order of the parts.
@@ -126,7 +144,11 @@ struct Finding {
     double margin = 0;          // in the unit of the check; negative: beyond the limit
     bool motorUnknown = false;  // undecided only because the figures do not fit one motor
     std::string because;        // why it is undecided, or on what a verdict hangs
-    // Of how many possible machines it is so; none were looked at where `samples` is 0.
+    // Of how many possible machines it is so; none were looked at where `samples` is 0. Where it is
+    // counted over those only in which what the check presumes is so, `presumed` says that, and
+    // `lookedAt` how many there were with the others.
+    Presumes presumed = Presumes::nothing;
+    std::size_t lookedAt = 0;
     std::size_t samples = 0;
     std::size_t holds = 0;
     std::size_t fails = 0;

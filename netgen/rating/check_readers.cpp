@@ -13,7 +13,6 @@ namespace
 {
 
 constexpr double lightLoad_ratio = 0.1;  // of rated torque (assumed)
-constexpr const char* neverOpened = "the contact never opened in any run";
 
 // Empty where the motor cannot carry the load of that point.
 std::optional<HeldShaftMeasurement> pointOf(const CheckContext& context,
@@ -118,7 +117,7 @@ CheckReading overStarts(const CheckContext& context, std::optional<double> Start
         }
     }
     if (reading.comparisons.empty()) {
-        reading.undecidedBecause = absent;
+        reading.doesNotArise = absent;
     }
     return reading;
 }
@@ -141,8 +140,8 @@ CheckReading overHeld(
                 contact == StartContact::heldClosed ? table.startCircuitIn : table.startCircuitOut,
                 point, line_ratio);
             if (!held) {
-                reading.undecidedBecause = fmt::format("the motor does not carry this load at {}",
-                                                       heldCornerText(table, line_ratio));
+                reading.doesNotArise = fmt::format("the motor does not carry this load at {}",
+                                                   heldCornerText(table, line_ratio));
                 continue;
             }
             if (saturates(context) && point != HeldPoint::standstill) {
@@ -193,7 +192,7 @@ CheckReading openingSpeeds(const CheckContext& context, double limit_ratio, Boun
         }
     }
     if (reading.comparisons.empty()) {
-        reading.undecidedBecause = neverOpened;
+        reading.doesNotArise = neverOpened;
     }
     return reading;
 }
@@ -203,7 +202,8 @@ CheckReading contactAmps(const CheckContext& context, const std::optional<double
     if (!rating_A) {
         return {{}, "the contact's amps are not given"};
     }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, Bound::atMost);
+    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, Bound::atMost, 1,
+                      neverMade);
 }
 
 }  // namespace splitstart

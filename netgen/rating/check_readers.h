@@ -66,6 +66,10 @@ bool saturates(const CheckContext& context);
 constexpr const char* unsaturated =
     "the iron of this motor saturates, which values at held speeds do not show: see the starts";
 
+// Why there is nothing to ask of a contact.
+constexpr const char* neverOpened = "the contact never opened in any run";
+constexpr const char* neverMade = "the contact never made in any run";
+
 // Whether anything is known of what lies between the supply's open-circuit volts and the
 // compressor: given, or estimated from the volts while it was stalled.
 bool sourceKnown(const CheckContext& context);
@@ -74,7 +78,8 @@ bool sourceKnown(const CheckContext& context);
 double synchronousSpeed_rad_s(const CheckContext& context);
 
 // One comparison for each start in which the quantity exists; the value is multiplied by `scale`
-// first. Undecided with `absent` if it exists in none (empty: plainly nothing to compare).
+// first. Does not arise, because of `absent`, if it exists in none (empty: plainly nothing to
+// compare).
 CheckReading overStarts(const CheckContext& context, std::optional<double> StartMeasurement::*field,
                         const Limit& limit, Bound bound, double scale = 1,
                         const std::string& absent = {});

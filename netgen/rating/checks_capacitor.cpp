@@ -79,6 +79,9 @@ CheckReading readBleedWatts(const CheckContext& context)
                                            shortOverload_ratio * *capacitor.bleed_W, false});
         }
     }
+    if (reading.comparisons.empty()) {
+        reading.doesNotArise = neverMade;
+    }
     return reading;
 }
 
@@ -140,6 +143,9 @@ CheckReading readRunCapacitorAmps(const CheckContext& context)
         if (!one.undecidedBecause.empty()) {
             reading.undecidedBecause = one.undecidedBecause;
         }
+        if (!one.doesNotArise.empty()) {
+            reading.doesNotArise = one.doesNotArise;
+        }
     }
     return reading;
 }
@@ -159,8 +165,9 @@ std::span<const Check> capacitorChecks()
          hasStartCapacitor,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startCapacitorWorst_V,
-                               startCapacitor(context)->highest_V(), Bound::atMost);
-         }},
+                               startCapacitor(context)->highest_V(), Bound::atMost, 1, neverMade);
+         },
+         false, Presumes::contactMakes},
         {"start-capacitor-left-in", "start-capacitor",
          "Does the start circuit leave once the motor is up to speed?",
          "the start contact is open at the end of every run (0 open, 1 still made)", "",
@@ -168,7 +175,8 @@ std::span<const Check> capacitorChecks()
          "fit a relay that lets go at this motor's speed and voltage", hasStartCapacitor,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startContactAtEnd, 0.5, Bound::atMost);
-         }},
+         },
+         false, Presumes::comesUpToSpeed},
         {"start-capacitor-duty", "start-capacitor",
          "Is the start capacitor in circuit only as long as it may be?",
          "seconds in circuit for one start, at most its seconds an hour shared by the starts of an "
@@ -178,7 +186,8 @@ std::span<const Check> capacitorChecks()
          "otherwise",
          "find what makes the start slow, or why the start circuit never leaves; fewer starts an "
          "hour",
-         hasStartCapacitor, [](const CheckContext& context) { return readDuty(context); }},
+         hasStartCapacitor, [](const CheckContext& context) { return readDuty(context); }, false,
+         Presumes::startCircuitLeaves},
         {"start-capacitor-longest-on", "start-capacitor",
          "Is the start capacitor never in circuit for longer than its label allows?",
          "seconds in circuit for one start are at most the longest single time on its label", "s",
@@ -189,7 +198,8 @@ std::span<const Check> capacitorChecks()
          },
          [](const CheckContext& context) {
              return readTimeIn(context, *startCapacitor(context)->longestOn_s);
-         }},
+         },
+         false, Presumes::startCircuitLeaves},
         {"bleed-resistor-fitted", "start-capacitor",
          "Is there a bleed resistor across the start capacitor?",
          "with a run capacitor in the circuit there must be one (1 fitted, 0 not)", "",
@@ -215,7 +225,8 @@ std::span<const Check> capacitorChecks()
          "W", Basis::standard,
          "volts squared over ohms; IEC 60115-1 short-time overload, 2.5 times the volts (from "
          "memory)",
-         "fit a bleed resistor of more watts", hasBleedResistor, readBleedWatts},
+         "fit a bleed resistor of more watts", hasBleedResistor, readBleedWatts, false,
+         Presumes::contactMakes},
         {"bleed-resistor-time", "start-capacitor",
          "Is the start capacitor discharged soon enough to be touched?",
          "time from its highest crest to 50 V, R C ln(V/50), is at most 60 s", "s", Basis::standard,
@@ -227,14 +238,14 @@ std::span<const Check> capacitorChecks()
          "volts across it at 110 % line and light load are at most its rated volts", "V",
          Basis::standard, "IEC 60252-1 rates run capacitors in continuous rms volts (from memory)",
          "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
-         readRunCapacitorVolts},
+         readRunCapacitorVolts, false, Presumes::carriesLoad},
         {"run-capacitor-amps", "run-capacitor", "Can the run capacitor carry its current?",
          "amps through it at 110 % line and light load are at most 1.3 times what its rated volts "
          "drive through its microfarads",
          "A", Basis::standard,
          "IEC 60252-1 allows 1.30 times rated current (from memory, and as makers print it)",
          "fit a run capacitor of the same microfarads and a higher voltage rating", hasRunCapacitor,
-         readRunCapacitorAmps},
+         readRunCapacitorAmps, false, Presumes::carriesLoad},
     }};
     return checks;
 }

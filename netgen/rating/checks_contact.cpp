@@ -65,6 +65,9 @@ CheckReading readRecloses(const CheckContext& context)
                                            left_V, touchSafe_V, false});
         }
     }
+    if (reading.comparisons.empty()) {
+        reading.doesNotArise = neverOpened;
+    }
     return reading;
 }
 
@@ -109,7 +112,7 @@ std::span<const Check> contactChecks()
          [](const CheckContext& context) {
              return startCapacitor(context) != nullptr && enclosureOf(context).has_value();
          },
-         readRecloses},
+         readRecloses, false, Presumes::contactOpens},
         {"contacts-sealed", "start-device",
          "Can the start device's arcs not reach the flammable refrigerant?",
          "beside a flammable refrigerant the contact is sealed (1 sealed, 0 open)", "",

@@ -43,6 +43,7 @@ CheckReading readLetsGo(const CheckContext& context)
     reading.comparisons.insert(reading.comparisons.end(), settled.comparisons.begin(),
                                settled.comparisons.end());
     reading.undecidedBecause = settled.undecidedBecause;
+    reading.doesNotArise = settled.doesNotArise;
     return reading;
 }
 
@@ -89,7 +90,7 @@ std::span<const Check> currentRelayChecks()
          "coil), at 95 % speed and where the motor settles under its load, at the "
          "lowest and highest line, are below the lowest drop-out",
          "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",
-         hasRelay, readLetsGo},
+         hasRelay, readLetsGo, false, Presumes::carriesLoad},
         {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",
          "speed at the opening is at least 60 % of synchronous in every run", "%",
          Basis::commonPractice,
@@ -97,7 +98,8 @@ std::span<const Check> currentRelayChecks()
          "fit a relay of lower drop-out amps", hasRelay,
          [](const CheckContext& context) {
              return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"relay-stays-open-after-opening", "relay",
          "Does the relay stay open when run winding amps rise as the start circuit leaves?",
          "highest cycle of coil amps in ten cycles after the opening is below the lowest "
@@ -106,9 +108,9 @@ std::span<const Check> currentRelayChecks()
          "fit a relay of higher pull-in amps", hasRelay,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::coilAfterOpening_A,
-                               relay(context)->pullIn_A.minimum, Bound::atMost, 1,
-                               "the contact never opened in any run");
-         }},
+                               relay(context)->pullIn_A.minimum, Bound::atMost, 1, neverOpened);
+         },
+         false, Presumes::contactOpens},
         {"relay-chatter", "relay", "Does the relay let go once, without chatter?",
          "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",
          "fit a relay with a wider gap between pull-in and drop-out", hasRelay,
@@ -121,12 +123,14 @@ std::span<const Check> currentRelayChecks()
          "fit a relay of higher pull-in amps", hasRelay,
          [](const CheckContext& context) {
              return readFullLoadAmps(context, relay(context)->pullIn_A.minimum);
-         }},
+         },
+         false, Presumes::carriesLoad},
         {"relay-coil-amps", "relay", "Can the relay's coil carry the running amps for ever?",
          "coil amps at full load, at 85 and 110 % line, are at most the coil's continuous "
          "amps",
          "A", Basis::physics, "held-shaft analysis at rated torque",
-         "fit a relay whose coil is rated for more amps", hasRelay, readCoilAmps},
+         "fit a relay whose coil is rated for more amps", hasRelay, readCoilAmps, false,
+         Presumes::carriesLoad},
         {"relay-attitude", "relay", "Is the relay mounted upright?",
          "its armature falls open by gravity (1 upright, 0 not)", "", Basis::commonPractice,
          "common practice, no source: upside down the contact stays made", "mount it as marked",
@@ -136,7 +140,8 @@ std::span<const Check> currentRelayChecks()
          "simulated starts", "fit a relay with a stronger contact", hasRelay,
          [](const CheckContext& context) {
              return contactAmps(context, relay(context)->contact_A);
-         }},
+         },
+         false, Presumes::contactMakes},
     }};
     return checks;
 }

@@ -135,7 +135,7 @@ CheckReading readOffTime(const CheckContext& context)
         const std::optional<double> speed =
             speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, 1);
         if (!speed) {
-            reading.undecidedBecause =
+            reading.doesNotArise =
                 fmt::format("the motor does not carry this load at {}", heldCornerText(table, 1));
             continue;
         }
@@ -197,7 +197,8 @@ std::span<const Check> feedChecks()
              return overHeld(context, StartContact::heldOpen, HeldPoint::fullLoad, {1.0},
                              0.95 * ratedVoltage_V(context.input), Bound::atLeast,
                              [](const HeldShaftMeasurement& held) { return held.runWinding_V; });
-         }},
+         },
+         false, Presumes::carriesLoad},
         {"conductor-amps", "supply", "Is the wire thick enough for the running amps?",
          "125 % of rated-load amps, and the fan's, are at most the conductor's ampacity", "A",
          Basis::standard,
@@ -225,7 +226,8 @@ std::span<const Check> feedChecks()
              addPlate(reading, "nameplate's rated-load amps, and the fan's",
                       context.input.compressor.nameplate.ratedLoad_A, fanAmps(context), *rating_A);
              return reading;
-         }},
+         },
+         false, Presumes::carriesLoad},
         {"contactor-locked-rotor-amps", "contactor", "Can the contactor break the stalled amps?",
          "line amps at standstill, at 110 % line, and the nameplate's, are at most its "
          "locked-rotor "
@@ -292,7 +294,7 @@ std::span<const Check> feedChecks()
          "the motor then",
          "a smaller capacitor for the crankcase heat; a heater band",
          [](const CheckContext& context) { return context.evidence.offTime.has_value(); },
-         readOffTime},
+         readOffTime, false, Presumes::carriesLoad},
         {"start-capacitor-off-time", "start-capacitor",
          "Is the start capacitor left alone in the off time?",
          "volts that stand across it through the closed start contact while it is off, at 110 % "

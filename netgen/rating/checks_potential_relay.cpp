@@ -75,7 +75,8 @@ std::span<const Check> potentialRelayChecks()
          "fit a relay of lower pick-up volts", hasRelay,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
-         }},
+         },
+         false, Presumes::comesUpToSpeed},
         {"relay-pick-up-reached", "relay",
          "Do the coil's volts reach the relay's pick-up even at the lowest line?",
          "coil volts at 95 % speed with the start circuit in, at 85 % line, exceed the highest "
@@ -89,7 +90,8 @@ std::span<const Check> potentialRelayChecks()
          "fit a relay of higher pick-up volts", hasRelay,
          [](const CheckContext& context) {
              return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"relay-opens-not-late", "relay", "Does the relay open before the motor is at full speed?",
          "speed at the opening is at most 95 % of synchronous in every run", "%",
          Basis::commonPractice,
@@ -99,7 +101,8 @@ std::span<const Check> potentialRelayChecks()
          "fit a relay of lower pick-up volts", hasRelay,
          [](const CheckContext& context) {
              return openingSpeeds(context, latestOpening_ratio, Bound::atMost);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"relay-holds-after-opening", "relay",
          "Does the relay hold when its coil's volts fall as the start capacitor leaves?",
          "lowest cycle of coil volts in ten cycles after the opening exceeds the highest drop-out",
@@ -109,8 +112,9 @@ std::span<const Check> potentialRelayChecks()
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::coilAfterOpening_V,
                                calibration(context, relay(context)->dropOut_V.maximum),
-                               Bound::atLeast, 1, "the contact never opened in any run");
-         }},
+                               Bound::atLeast, 1, neverOpened);
+         },
+         false, Presumes::contactOpens},
         {"relay-chatter", "relay", "Does the relay open once, without chatter?",
          "the contact opens no more than once in every run", "", Basis::physics, "simulated starts",
          "fit a relay of lower drop-out volts; check that it is mounted as marked", hasRelay,
@@ -120,17 +124,20 @@ std::span<const Check> potentialRelayChecks()
         {"relay-holds-running", "relay", "Does the relay hold in running at the lowest line?",
          "coil volts running at full load and 85 % line exceed the highest drop-out", "V",
          Basis::physics, "held-shaft analysis at rated torque with the start circuit out",
-         "fit a relay of lower drop-out volts", hasRelay, readHoldsRunning},
+         "fit a relay of lower drop-out volts", hasRelay, readHoldsRunning, false,
+         Presumes::carriesLoad},
         {"relay-coil-volts", "relay", "Can the relay's coil stand the running volts for ever?",
          "coil volts running at light load and 110 % line are at most the coil's continuous volts",
          "V", Basis::physics, "held-shaft analysis at a tenth of rated torque",
-         "fit a relay whose coil is rated for more continuous volts", hasRelay, readCoilVolts},
+         "fit a relay whose coil is rated for more continuous volts", hasRelay, readCoilVolts,
+         false, Presumes::carriesLoad},
         {"relay-contact-amps", "relay", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
          "simulated starts", "fit a relay with a stronger contact", hasRelay,
          [](const CheckContext& context) {
              return contactAmps(context, relay(context)->contact_A);
-         }},
+         },
+         false, Presumes::contactMakes},
     }};
     return checks;
 }

@@ -212,8 +212,8 @@ CheckReading readCarriesRunning(const CheckContext& context)
             const std::optional<double> speed =
                 speedAtTorque(table.startCircuitOut, context.evidence.ratedTorque_Nm, line);
             if (!speed) {
-                reading.undecidedBecause = fmt::format("the motor does not carry this load at {}",
-                                                       heldCornerText(table, line));
+                reading.doesNotArise = fmt::format("the motor does not carry this load at {}",
+                                                   heldCornerText(table, line));
                 continue;
             }
             const double running_A = heldAt(table.startCircuitOut, *speed, line).compressor_A;
@@ -282,7 +282,7 @@ std::span<const Check> protectorChecks()
          "A", Basis::physics, "first-order heating: ultimate trip current scaled to the ambient",
          "fit the protector that belongs to this compressor; of one inside the shell, check the "
          "ratings that were entered: if they are right, it does not suit",
-         hasProtector, readCarriesRunning},
+         hasProtector, readCarriesRunning, false, Presumes::carriesLoad},
     }};
     return checks;
 }

@@ -75,7 +75,8 @@ std::span<const Check> ptcChecks()
          "fit a PTC that takes longer to get hot; let the pressures equalise", hasPtc,
          [](const CheckContext& context) {
              return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"ptc-volts", "ptc", "Can the PTC stand the volts?",
          "highest cycle rms across it is at most its rated volts", "V", Basis::physics,
          "simulated starts; start winding volts rise with speed", "fit a PTC of a higher voltage",

@@ -62,7 +62,8 @@ std::span<const Check> startSwitchChecks()
          "find what keeps the motor below the switch's speed, or fit another switch", hasSwitch,
          [](const CheckContext& context) {
              return overStarts(context, &StartMeasurement::startContactOpenings, 1, Bound::atLeast);
-         }},
+         },
+         false, Presumes::comesUpToSpeed},
         {"start-switch-opens-not-early", "start-switch",
          "Does the start switch wait until the motor is fast enough?",
          "speed at the opening is at least 60 % of synchronous in every run", "%",
@@ -71,7 +72,8 @@ std::span<const Check> startSwitchChecks()
          "fit a switch that opens later; let the pressures equalise", hasSwitch,
          [](const CheckContext& context) {
              return openingSpeeds(context, earliestOpening_ratio, Bound::atLeast);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"start-switch-opens-not-late", "start-switch",
          "Does the switch on the shaft open before the motor is at full speed?",
          "speed at the opening is at most 95 % of synchronous in every run", "%",
@@ -80,7 +82,8 @@ std::span<const Check> startSwitchChecks()
          "fit a switch that opens at a lower speed", hasCentrifugal,
          [](const CheckContext& context) {
              return openingSpeeds(context, latestOpening_ratio, Bound::atMost);
-         }},
+         },
+         false, Presumes::contactOpens},
         {"start-switch-seconds", "start-switch", "Is the start circuit in for a short time only?",
          "the time after which the switch opens is at most 3 s", "s", Basis::commonPractice,
          "common practice, no source: a start takes well under a second, rarely more than 3 s",
@@ -112,9 +115,8 @@ std::span<const Check> startSwitchChecks()
         {"start-switch-contact-amps", "start-switch", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
          "simulated starts", "fit a switch with a stronger contact", hasSwitch,
-         [](const CheckContext& context) {
-             return contactAmps(context, contactRating_A(context));
-         }},
+         [](const CheckContext& context) { return contactAmps(context, contactRating_A(context)); },
+         false, Presumes::contactMakes},
         {"start-switch-contact-volts", "start-switch",
          "Can the open contact stand the volts across it?",
          "highest cycle rms across the open contact is at most its rating", "V", Basis::physics,
@@ -123,9 +125,10 @@ std::span<const Check> startSwitchChecks()
          [](const CheckContext& context) {
              const std::optional<double> rating_V = timer(context)->contact_V;
              return rating_V ? overStarts(context, &StartMeasurement::startContactOpen_V, *rating_V,
-                                          Bound::atMost, 1, "the contact never opened in any run")
+                                          Bound::atMost, 1, neverOpened)
                              : CheckReading{{}, "the contact's volts are not given"};
-         }},
+         },
+         false, Presumes::contactOpens},
         {"start-switch-rearms", "start-switch", "Is the switch ready again for the next start?",
          "shortest off time is at least the time in which it re-arms", "s", Basis::physics,
          "the switch counts from the moment at which volts come back after that time",

@@ -95,7 +95,8 @@ std::span<const Check> windingChecks()
          [](const CheckContext& context) { return !context.evidence.held.empty(); },
          [](const CheckContext& context) {
              return readStartHeat(context, mainWinding, &StartMeasurement::mainHeat_A2s);
-         }},
+         },
+         false, Presumes::comesUpToSpeed},
         {"start-winding-heat", "compressor", "Does the start winding stay cool enough in a start?",
          rule, "degC", Basis::physics,
          "IEC 60949 adiabatic heating (constants from memory) by the wire's cross section, else by "
@@ -108,7 +109,8 @@ std::span<const Check> windingChecks()
          },
          [](const CheckContext& context) {
              return readStartHeat(context, auxiliaryWinding, &StartMeasurement::auxiliaryHeat_A2s);
-         }},
+         },
+         false, Presumes::comesUpToSpeed},
     }};
     return checks;
 }

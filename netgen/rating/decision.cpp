@@ -23,15 +23,30 @@ struct Shares {
     std::size_t all = 0;
 };
 
+std::size_t askedOf(const std::vector<SampleReading>& readings)
+{
+    return static_cast<std::size_t>(
+        std::count_if(readings.begin(), readings.end(),
+                      [](const SampleReading& reading) { return reading.asked; }));
+}
+
 Shares sharesOf(const std::vector<SampleReading>& readings)
 {
     Shares shares;
-    for (const SampleReading& reading : readings) {
+    for (const SampleReading& reading : readingsThatCount(readings)) {
         shares.holds += reading.holds() ? 1 : 0;
         shares.fails += reading.fails() ? 1 : 0;
+        ++shares.all;
     }
-    shares.all = readings.size();
     return shares;
+}
+
+// Whether too few machines so far could be asked, but enough will at this rate.
+bool askedTooSoon(const std::vector<SampleReading>& readings, const DecisionRule& rule)
+{
+    const std::size_t asked = askedOf(readings);
+    return asked < fewestMachines && asked < readings.size() &&
+           asked * rule.samples >= fewestMachines * readings.size();
 }
 
 // Probability that the true share is below that one.
@@ -40,6 +55,18 @@ double probabilityBelow(double share_ratio, std::size_t found, std::size_t all)
     const boost::math::beta_distribution<double> posterior(static_cast<double>(found) + 1,
                                                            static_cast<double>(all - found) + 1);
     return boost::math::cdf(posterior, share_ratio);
+}
+
+bool isPresumed(Presumes presumes, const StartMeasurement& start)
+{
+    switch (presumes) {
+        case Presumes::comesUpToSpeed:
+            return start.speedAtEnd_ratio.value_or(0) >= upToSpeed_ratio;
+        case Presumes::startCircuitLeaves:
+            return start.startContactAtEnd.value_or(0) < 0.5;
+        default:
+            return true;  // those that are read where it is so say themselves where it is not
+    }
 }
 
 }  // namespace
@@ -54,12 +81,40 @@ const Comparison* worstOf(const CheckReading& reading)
 
 SampleReading sampleReading(const Check& check, const CheckContext& machine)
 {
-    const CheckReading reading = check.read(machine);
-    const Comparison* worst = worstOf(reading);
-    if (worst == nullptr || !reading.undecidedBecause.empty()) {
-        return {};
+    const std::vector<StartRun>& starts = machine.evidence.starts;
+    const auto isLeftOut = [&check](const StartRun& run) {
+        return !isPresumed(check.presumes, run.measured);
+    };
+    const auto leftOut =
+        static_cast<std::size_t>(std::count_if(starts.begin(), starts.end(), isLeftOut));
+    SampleReading result;
+    result.asked = starts.empty() || leftOut < starts.size();
+    CheckReading reading;
+    if (leftOut > 0 && result.asked) {
+        Evidence others = machine.evidence;
+        std::erase_if(others.starts, isLeftOut);
+        reading = check.read({machine.input, machine.circuit, others});
+    } else {
+        reading = check.read(machine);
     }
-    return {true, *worst};
+    const Comparison* worst = worstOf(reading);
+    result.asked = result.asked && (worst != nullptr || reading.doesNotArise.empty());
+    result.clear = worst != nullptr && reading.undecidedBecause.empty();
+    if (result.clear) {
+        result.worst = *worst;
+    }
+    return result;
+}
+
+std::vector<SampleReading> readingsThatCount(const std::vector<SampleReading>& readings)
+{
+    if (askedOf(readings) < fewestMachines) {
+        return readings;
+    }
+    std::vector<SampleReading> asked;
+    std::copy_if(readings.begin(), readings.end(), std::back_inserter(asked),
+                 [](const SampleReading& reading) { return reading.asked; });
+    return asked;
 }
 
 bool isSettled(const std::vector<SampleReading>& readings, const DecisionRule& rule)
@@ -67,9 +122,8 @@ bool isSettled(const std::vector<SampleReading>& readings, const DecisionRule& r
     if (readings.size() >= rule.samples) {
         return true;
     }
-    constexpr std::size_t fewest = 20;
     const Shares shares = sharesOf(readings);
-    if (shares.all < fewest) {
+    if (shares.all < fewestMachines || askedTooSoon(readings, rule)) {
         return false;
     }
     const double holdsLess = probabilityBelow(rule.share_ratio, shares.holds, shares.all);
@@ -92,6 +146,8 @@ void decide(Finding& finding, const std::vector<SampleReading>& readings, const 
     const Shares shares = sharesOf(readings);
     finding.verdict = verdictOf(readings, rule);
     finding.samples = shares.all;
+    finding.lookedAt = readings.size();
+    finding.presumed = shares.all < readings.size() ? finding.check->presumes : Presumes::nothing;
     finding.holds = shares.holds;
     finding.fails = shares.fails;
     if (shares.holds + shares.fails == 0) {
@@ -100,12 +156,12 @@ void decide(Finding& finding, const std::vector<SampleReading>& readings, const 
     }
     finding.because.clear();
     if (finding.verdict == Verdict::undecided) {
-        finding.because = fmt::format(
-            "it holds in {} and fails in {} of {} machines that the readings and the labels allow",
-            shares.holds, shares.fails, shares.all);
+        finding.because = fmt::format("it holds in {} and fails in {} of {}", shares.holds,
+                                      shares.fails, countedMachinesText(finding));
     }
     std::vector<const SampleReading*> sorted;
-    for (const SampleReading& reading : readings) {
+    const std::vector<SampleReading> counted = readingsThatCount(readings);
+    for (const SampleReading& reading : counted) {
         if (reading.clear) {
             sorted.push_back(&reading);
         }
@@ -126,6 +182,34 @@ void decide(Finding& finding, const std::vector<SampleReading>& readings, const 
     finding.value = shown.value;
     finding.limit = shown.limit;
     finding.margin = shown.margin();
+}
+
+std::string_view presumptionText(Presumes presumed)
+{
+    switch (presumed) {
+        case Presumes::comesUpToSpeed:
+            return "that come up to speed";
+        case Presumes::carriesLoad:
+            return "that carry their load";
+        case Presumes::contactMakes:
+            return "whose start contact makes";
+        case Presumes::contactOpens:
+            return "whose start contact opens";
+        case Presumes::startCircuitLeaves:
+            return "whose start circuit leaves";
+        case Presumes::nothing:
+            break;
+    }
+    return "";
+}
+
+std::string countedMachinesText(const Finding& finding)
+{
+    constexpr const char* allowed = "that the readings and labels allow";
+    return finding.presumed == Presumes::nothing
+               ? fmt::format("{} machines {}", finding.samples, allowed)
+               : fmt::format("{} machines {}, of {} {}", finding.samples,
+                             presumptionText(finding.presumed), finding.lookedAt, allowed);
 }
 
 std::vector<std::string> inputsThatMatter(const std::vector<SampleReading>& readings,

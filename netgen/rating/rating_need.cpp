@@ -40,7 +40,8 @@ std::optional<double> neededRating(std::string_view checkId, const CheckContext&
         return std::nullopt;
     }
     const CheckReading reading = check->read(context);
-    if (!reading.undecidedBecause.empty() || reading.comparisons.empty()) {
+    if (!reading.undecidedBecause.empty() || !reading.doesNotArise.empty() ||
+        reading.comparisons.empty()) {
         return std::nullopt;
     }
     std::optional<double> worst_ratio;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "rating/decision.h"
 #include "report/finding_text.h"
 #include "report/number_text.h"
 #include "report/prose_sections.h"
@@ -44,11 +45,9 @@ std::string howSureText(const Finding& finding)
 {
     const bool pass = finding.verdict == Verdict::pass;
     const std::size_t so = pass ? finding.holds : finding.fails;
-    return so == finding.samples
-               ? fmt::format("so in all {} machines looked at that the readings and labels allow",
-                             finding.samples)
-               : fmt::format("so in {} of {} machines that the readings and labels allow", so,
-                             finding.samples);
+    const std::string counted = countedMachinesText(finding);
+    return so == finding.samples ? "so in all " + counted
+                                 : fmt::format("so in {} of {}", so, counted);
 }
 
 void writeFinding(Prose& page, const Finding& finding)

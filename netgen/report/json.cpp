@@ -142,6 +142,9 @@ Json findingJson(const Finding& finding)
     json["narrow"] = isNarrow(finding);
     json["because"] = finding.because;
     json["machines"] = finding.samples;
+    json["of_machines"] = finding.lookedAt;
+    json["among"] = finding.presumed == Presumes::nothing ? Json(nullptr)
+                                                          : Json(presumptionText(finding.presumed));
     json["holds_in"] = finding.holds;
     json["fails_in"] = finding.fails;
     json["hangs_on"] = finding.hangsOn;

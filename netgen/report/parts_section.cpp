@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "circuit/case_circuit.h"
+#include "rating/decision.h"
 #include "report/finding_text.h"
 #include "report/html_page.h"
 #include "report/number_text.h"
@@ -132,16 +133,15 @@ void addCheck(pugi::xml_node list, const Finding& finding,
     if (!finding.because.empty()) {
         addElement(numbers, "div", finding.because);
     } else if (finding.samples > 0) {
-        addElement(
-            numbers, "div",
-            finding.holds + finding.fails == finding.samples
-                ? fmt::format("holds in {} and fails in {} of {} possible machines", finding.holds,
-                              finding.fails, finding.samples)
-                : fmt::format("holds in {}, fails in {}, cannot be judged in {} of {} "
-                              "possible machines",
-                              finding.holds, finding.fails,
-                              finding.samples - finding.holds - finding.fails, finding.samples),
-            "quiet");
+        addElement(numbers, "div",
+                   finding.holds + finding.fails == finding.samples
+                       ? fmt::format("holds in {} and fails in {} of {}", finding.holds,
+                                     finding.fails, countedMachinesText(finding))
+                       : fmt::format("holds in {}, fails in {}, cannot be judged in {} of {}",
+                                     finding.holds, finding.fails,
+                                     finding.samples - finding.holds - finding.fails,
+                                     countedMachinesText(finding)),
+                   "quiet");
     }
     pugi::xml_node bar = entry.append_child("div");
     if (hasBar(finding)) {

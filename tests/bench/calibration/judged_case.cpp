@@ -116,8 +116,16 @@ Json findingsOf(const CheckStudy& study, const TrueMachine& machine, const Evide
         if (finding.check->asksTheCaseOnly) {
             continue;
         }
-        const SampleReading truth =
-            sampleReading(*finding.check, {machine.real, machine.circuit, evidence});
+        const CheckContext real = {machine.real, machine.circuit, evidence};
+        const SampleReading truth = sampleReading(*finding.check, real);
+        // Said of machines that start, of one that does not: neither true nor false. Nor is a
+        // failure refuted by the starts that come about, where those that do not would fail.
+        const CheckReading all = finding.check->read(real);
+        const Comparison* worst = worstOf(all);
+        const bool moot = truth.holds() && finding.verdict == Verdict::fail && worst != nullptr &&
+                          worst->margin() < 0;
+        const bool open =
+            !truth.clear || moot || (!truth.asked && finding.presumed != Presumes::nothing);
         Json row = {{"id", finding.check->id},
                     {"verdict", verdictName(finding.verdict)},
                     {"samples", finding.samples},
@@ -125,7 +133,9 @@ Json findingsOf(const CheckStudy& study, const TrueMachine& machine, const Evide
                     {"fails", finding.fails},
                     {"motor_unknown", finding.motorUnknown},
                     {"corner", finding.corner},
-                    {"truth", !truth.clear ? "open" : truth.holds() ? "pass" : "fail"}};
+                    {"presumed", finding.presumed != Presumes::nothing},
+                    {"looked_at", finding.lookedAt},
+                    {"truth", open ? "open" : truth.holds() ? "pass" : "fail"}};
         if (finding.hasValue) {
             row["value"] = finding.value;
             row["limit"] = finding.limit;

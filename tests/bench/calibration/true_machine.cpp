@@ -103,14 +103,15 @@ MotorDraw drawMotor(Family family, Draw& random)
     draw.rotorResistance_ratio = random.uniform(0.8, 2.3);
     draw.rise_ratio = random.uniform(0, 0.15);
     const bool resistanceStart = family == Family::rsirCurrent || family == Family::rsirPtc;
-    draw.turns_ratio = hasRunCapacitor(family) ? random.uniform(1.0, 1.75)
-                       : resistanceStart       ? random.uniform(0.75, 1.4)
-                                               : random.uniform(0.95, 1.5);
+    draw.turns_ratio = hasRunCapacitor(family) ? random.uniform(1.0, 1.9)
+                       : resistanceStart       ? random.uniform(0.65, 1.6)
+                                               : random.uniform(0.85, 1.6);
     draw.auxiliaryLeakage_ratio = random.uniform(0.65, 1.4);
     // Without a capacitor nothing but its resistance turns the start winding's current.
     draw.auxiliary_ratio = resistanceStart ? random.uniform(1.5, 5) : random.uniform(1, 3);
-    draw.coreLoss_ratio = random.uniform(0.02, 0.09);
-    draw.friction_ratio = random.uniform(0.005, 0.035);
+    // As far apart in logarithms as published machines are.
+    draw.coreLoss_ratio = random.logUniform(0.02, 0.10);
+    draw.friction_ratio = random.logUniform(0.005, 0.065);
     draw.ratedSlip_ratio = random.uniform(0.022, 0.065);
     draw.inertia_s = random.logUniform(0.04, 0.4);
     draw.runCapacitor_k = random.uniform(0.35, 0.8);

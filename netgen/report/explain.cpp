@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "rating/decision.h"
 #include "report/report.h"
 #include "report/text_page.h"
 
@@ -43,6 +44,12 @@ std::string explainText(const std::vector<const Check*>& checks, const TextStyle
         page.paragraph(std::string(check->meaning), 2, 2);
         page.paragraph(fmt::format("Part: {}", check->part), 2, 2);
         page.paragraph(fmt::format("Passes if: {}", check->rule), 2, 2);
+        if (check->presumes != Presumes::nothing) {
+            page.paragraph(fmt::format("Counted over: machines {}; whether it is so is "
+                                       "another check's question",
+                                       presumptionText(check->presumes)),
+                           2, 2);
+        }
         page.paragraph(fmt::format("Margin in: {}", check->unit.empty() ? "a count" : check->unit),
                        2, 2);
         page.paragraph(fmt::format("Rests on: {}", basisWords(check->basis)), 2, 2);
@@ -61,6 +68,9 @@ std::string explainJson(const std::vector<const Check*>& checks)
                         {"part", check->part},
                         {"meaning", check->meaning},
                         {"rule", check->rule},
+                        {"among", check->presumes == Presumes::nothing
+                                      ? Json(nullptr)
+                                      : Json(presumptionText(check->presumes))},
                         {"unit", check->unit},
                         {"basis", basisWords(check->basis)},
                         {"source", check->source},

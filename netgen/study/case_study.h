@@ -76,7 +76,7 @@ struct CheckStudy {
     std::vector<Evidence> evidence;  // the best estimate first
     std::vector<Finding> findings;
     // The possible machines that were looked at, what distinguishes them (the motor's first), and
-    // for each finding what was read of the first of them.
+    // for each finding what was read of the first of them (not clear where that does not count).
     std::vector<PossibleMachine> machines;
     std::vector<std::string> inputNames;
     std::size_t motorInputs = 0;

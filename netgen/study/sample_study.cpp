@@ -40,6 +40,18 @@ bool isOutermost(const Corner& corner)
     return corner.line_ratio <= 0.851 || corner.line_ratio >= 1.099;
 }
 
+// What one machine did. Starts that ngspice could not finish are missing: what reads those points
+// cannot be judged on it.
+struct SampledMachine {
+    Evidence evidence;
+    std::set<std::size_t> missing;  // points
+};
+
+bool haveOneInCommon(const std::set<std::size_t>& a, const std::set<std::size_t>& b)
+{
+    return std::any_of(a.begin(), a.end(), [&b](std::size_t each) { return b.contains(each); });
+}
+
 std::optional<double> worstMargin(const Check& check, const CheckContext& context)
 {
     const CheckReading reading = check.read(context);
@@ -72,8 +84,8 @@ private:
     [[nodiscard]] bool isWorstAt(const std::string& corner, std::size_t point) const;
     void leaveOutPoints();
     void runBatch(std::size_t count);
-    [[nodiscard]] std::vector<Evidence> evidenceOf(const std::vector<PossibleMachine>& machines,
-                                                   const std::set<std::size_t>& points);
+    [[nodiscard]] std::vector<SampledMachine> evidenceOf(
+        const std::vector<PossibleMachine>& machines, const std::set<std::size_t>& points);
     void reportProgress(double shareOfBatch, std::size_t batch);
 
     const Case& input_;
@@ -221,8 +233,8 @@ bool Sampling::isOpen(std::size_t index)
     return !finding.check->asksTheCaseOnly && !finding.motorUnknown && !decidedAtBothEnds(finding);
 }
 
-std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& machines,
-                                           const std::set<std::size_t>& points)
+std::vector<SampledMachine> Sampling::evidenceOf(const std::vector<PossibleMachine>& machines,
+                                                 const std::set<std::size_t>& points)
 {
     std::vector<StartJob> jobs;
     for (const PossibleMachine& machine : machines) {
@@ -240,33 +252,29 @@ std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& m
             reportProgress(static_cast<double>(done) / static_cast<double>(all),
                            study_.machines.size() - before + machines.size());
         });
-    std::vector<Evidence> result(machines.size());
-    std::vector<std::size_t> whole;  // machines of which every start came to its end
+    std::vector<SampledMachine> result(machines.size());
     std::vector<HeldMachine> held;
     std::size_t next = 0;
     for (std::size_t m = 0; m < machines.size(); ++m) {
-        Evidence evidence;
+        Evidence& evidence = result[m].evidence;
         evidence.ratedTorque_Nm = machines[m].motor.ratedTorque_Nm;
-        bool isWhole = true;
-        for (std::size_t i = 0; i < points.size(); ++i, ++next) {
-            if (const auto* error = std::get_if<SimulationError>(&outcomes[next])) {
+        for (const std::size_t point : points) {
+            const StartJob& job = jobs[next];
+            const StartOutcome& outcome = outcomes[next];
+            ++next;
+            if (const auto* error = std::get_if<SimulationError>(&outcome)) {
                 if (error->fault() != SimulationFault::aborted &&
                     error->fault() != SimulationFault::timeLimit) {
                     throw *error;
                 }
-                isWhole = false;
+                result[m].missing.insert(point);
                 continue;
             }
-            (jobs[next].restart ? evidence.restarts : evidence.starts)
-                .push_back({jobs[next].corner, std::get<StartMeasurement>(outcomes[next])});
-        }
-        if (!isWhole) {
-            continue;  // it proves nothing: no check can be judged on it
+            (job.restart ? evidence.restarts : evidence.starts)
+                .push_back({job.corner, std::get<StartMeasurement>(outcome)});
         }
         evidence.auxiliaryOnLine_A =
             auxiliaryOnLine_A(machines[m].motor.circuit, ratedVoltage_V(machines[m].input));
-        result[m] = std::move(evidence);
-        whole.push_back(m);
         held.push_back({&machines[m].input, &machines[m].motor.circuit});
     }
     std::vector<std::vector<HeldShaftTable>> tables =
@@ -275,9 +283,9 @@ std::vector<Evidence> Sampling::evidenceOf(const std::vector<PossibleMachine>& m
     const std::vector<std::optional<HeldShaftMeasurement>> off =
         flowsWhenOff ? offTimes(held, study_.circuit, pool_)
                      : std::vector<std::optional<HeldShaftMeasurement>>(held.size());
-    for (std::size_t i = 0; i < whole.size(); ++i) {
-        result[whole[i]].held = std::move(tables[i]);
-        result[whole[i]].offTime = off[i];
+    for (std::size_t m = 0; m < machines.size(); ++m) {
+        result[m].evidence.held = std::move(tables[m]);
+        result[m].evidence.offTime = off[m];
     }
     return result;
 }
@@ -289,14 +297,14 @@ void Sampling::runBatch(std::size_t count)
         points.insert(pointsOfFinding_[i].begin(), pointsOfFinding_[i].end());
     }
     std::vector<PossibleMachine> machines = source_.draw(count);
-    const std::vector<Evidence> evidence = evidenceOf(machines, points);
+    const std::vector<SampledMachine> sampled = evidenceOf(machines, points);
     for (std::size_t m = 0; m < machines.size(); ++m) {
         for (const std::size_t i : open_) {
             study_.readings[i].push_back(
-                evidence[m].held.empty()
+                haveOneInCommon(sampled[m].missing, pointsOfFinding_[i])
                     ? SampleReading()
                     : sampleReading(*study_.findings[i].check,
-                                    {machines[m].input, study_.circuit, evidence[m]}));
+                                    {machines[m].input, study_.circuit, sampled[m].evidence}));
         }
         study_.machines.push_back(std::move(machines[m]));
     }
@@ -342,6 +350,11 @@ void Sampling::run()
     }
     for (const std::size_t i : sampled) {
         decide(study_.findings[i], study_.readings[i], options_.rule);
+        if (study_.findings[i].presumed != Presumes::nothing) {
+            for (SampleReading& reading : study_.readings[i]) {
+                reading.clear = reading.clear && reading.asked;
+            }
+        }
         if (study_.findings[i].verdict == Verdict::undecided && study_.findings[i].samples > 0) {
             std::vector<SampleInput> inputs;
             for (std::size_t column = 0; column < study_.inputNames.size(); ++column) {

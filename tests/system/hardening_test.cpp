@@ -85,7 +85,8 @@ std::vector<pid_t> family(pid_t root)
     return members;
 }
 
-// The process that takes most of the processor's time among those below this one.
+// The worker that has taken most of the processor's time among those below this process. Not the
+// helper that starts workers: it has taken more than one that has just begun.
 pid_t busiest()
 {
     pid_t found = 0;
@@ -94,6 +95,9 @@ pid_t busiest()
         std::ifstream stat("/proc/" + std::to_string(member) + "/stat");
         std::string text;
         std::getline(stat, text);
+        if (text.find("(splitstart-sim)") == std::string::npos) {
+            continue;
+        }
         std::istringstream fields(text.substr(std::min(text.size(), text.rfind(')') + 1)));
         std::string skipped;
         long user = 0;

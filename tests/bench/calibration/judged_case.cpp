@@ -152,6 +152,20 @@ Json findingsOf(const CheckStudy& study, const TrueMachine& machine, const Evide
     return rows;
 }
 
+// What `check` says of the case alone, such as how a relay is mounted: not a matter of estimation,
+// but among what it counts.
+Json askingTheCaseOnly(const CheckStudy& study)
+{
+    std::size_t all = 0;
+    std::size_t undecided = 0;
+    for (const Finding& finding : study.findings) {
+        all += finding.check->asksTheCaseOnly ? 1 : 0;
+        undecided +=
+            finding.check->asksTheCaseOnly && finding.verdict == Verdict::undecided ? 1 : 0;
+    }
+    return {{"all", all}, {"undecided", undecided}};
+}
+
 Json describe(const TrueMachine& machine)
 {
     const MotorDraw& draw = machine.draw;
@@ -254,6 +268,7 @@ Json judgeCase(std::size_t index, const StudyOptions& options, SimulatorPool& po
         row["machines"] = study.machines.size();
         row["parameters"] = parametersOf(study, machine);
         row["findings"] = findingsOf(study, machine, evidence);
+        row["case_only"] = askingTheCaseOnly(study);
     });
     return row;
 }

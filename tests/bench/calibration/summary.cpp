@@ -75,6 +75,28 @@ std::string findingTable(const std::vector<Json>& lines)
         fmt::format("{:<34}{:>6}{:>7} {:>7}{:>7} {:>7}{:>7} {:>7}{:>7}{:>7}\n", "", "all", "pass",
                     "true", "fail", "true", "undec.", "", "hold", "open");
     text += tallyRow("all findings", whole);
+    int caseOnly = 0;
+    int caseOnlyUndecided = 0;
+    for (const Json& line : lines) {
+        if (line.contains("case_only")) {
+            caseOnly += line.at("case_only").at("all").get<int>();
+            caseOnlyUndecided += line.at("case_only").at("undecided").get<int>();
+        }
+    }
+    const int said = whole.passes + whole.fails + whole.undecided + caseOnly;
+    text += fmt::format("with those that ask the case only: {} of {} undecided, {}\n",
+                        whole.undecided + caseOnlyUndecided, said,
+                        share(whole.undecided + caseOnlyUndecided, said));
+    Tally given;
+    Tally notGiven;
+    for (const Json& line : lines) {
+        for (const Json& finding : line.value("findings", Json::array())) {
+            (line.at("source_given").get<bool>() ? given : notGiven)
+                .count(finding.at("verdict"), finding.at("truth"));
+        }
+    }
+    text += tallyRow("supply's impedance given", given);
+    text += tallyRow("supply's impedance not given", notGiven);
     for (const auto& [name, tally] : byFamily) {
         text += tallyRow(name, tally);
     }

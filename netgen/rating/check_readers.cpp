@@ -202,8 +202,7 @@ CheckReading contactAmps(const CheckContext& context, const std::optional<double
     if (!rating_A) {
         return {{}, "the contact's amps are not given"};
     }
-    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, Bound::atMost, 1,
-                      neverMade);
+    return overStarts(context, &StartMeasurement::contactCurrentMade_A, *rating_A, Bound::atMost);
 }
 
 }  // namespace splitstart

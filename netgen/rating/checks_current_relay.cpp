@@ -42,8 +42,9 @@ CheckReading readLetsGo(const CheckContext& context)
     const CheckReading settled = at(HeldPoint::fullLoad);
     reading.comparisons.insert(reading.comparisons.end(), settled.comparisons.begin(),
                                settled.comparisons.end());
-    reading.undecidedBecause = settled.undecidedBecause;
-    reading.doesNotArise = settled.doesNotArise;
+    // Where it does not settle with the start circuit in, nothing else asks whether it lets go.
+    reading.undecidedBecause =
+        settled.undecidedBecause.empty() ? settled.doesNotArise : settled.undecidedBecause;
     return reading;
 }
 
@@ -90,7 +91,7 @@ std::span<const Check> currentRelayChecks()
          "coil), at 95 % speed and where the motor settles under its load, at the "
          "lowest and highest line, are below the lowest drop-out",
          "A", Basis::physics, "held-shaft analysis", "fit a relay of higher drop-out amps",
-         hasRelay, readLetsGo, false, Presumes::carriesLoad},
+         hasRelay, readLetsGo},
         {"relay-opens-not-early", "relay", "Does the relay wait until the motor is fast enough?",
          "speed at the opening is at least 60 % of synchronous in every run", "%",
          Basis::commonPractice,
@@ -140,8 +141,7 @@ std::span<const Check> currentRelayChecks()
          "simulated starts", "fit a relay with a stronger contact", hasRelay,
          [](const CheckContext& context) {
              return contactAmps(context, relay(context)->contact_A);
-         },
-         false, Presumes::contactMakes},
+         }},
     }};
     return checks;
 }

@@ -136,8 +136,7 @@ std::span<const Check> potentialRelayChecks()
          "simulated starts", "fit a relay with a stronger contact", hasRelay,
          [](const CheckContext& context) {
              return contactAmps(context, relay(context)->contact_A);
-         },
-         false, Presumes::contactMakes},
+         }},
     }};
     return checks;
 }

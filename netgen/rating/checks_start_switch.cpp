@@ -115,8 +115,9 @@ std::span<const Check> startSwitchChecks()
         {"start-switch-contact-amps", "start-switch", "Can the contact carry the start current?",
          "highest cycle rms through the contact is at most its rating", "A", Basis::physics,
          "simulated starts", "fit a switch with a stronger contact", hasSwitch,
-         [](const CheckContext& context) { return contactAmps(context, contactRating_A(context)); },
-         false, Presumes::contactMakes},
+         [](const CheckContext& context) {
+             return contactAmps(context, contactRating_A(context));
+         }},
         {"start-switch-contact-volts", "start-switch",
          "Can the open contact stand the volts across it?",
          "highest cycle rms across the open contact is at most its rating", "V", Basis::physics,

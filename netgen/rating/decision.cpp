@@ -41,12 +41,19 @@ Shares sharesOf(const std::vector<SampleReading>& readings)
     return shares;
 }
 
+// Of so many machines.
+std::size_t fewestAsked(std::size_t machines)
+{
+    constexpr std::size_t quarter = 4;
+    return std::max(fewestMachines, machines / quarter);
+}
+
 // Whether too few machines so far could be asked, but enough will at this rate.
 bool askedTooSoon(const std::vector<SampleReading>& readings, const DecisionRule& rule)
 {
     const std::size_t asked = askedOf(readings);
-    return asked < fewestMachines && asked < readings.size() &&
-           asked * rule.samples >= fewestMachines * readings.size();
+    return asked < fewestAsked(readings.size()) && asked < readings.size() &&
+           asked * rule.samples >= fewestAsked(rule.samples) * readings.size();
 }
 
 // Probability that the true share is below that one.
@@ -60,8 +67,12 @@ double probabilityBelow(double share_ratio, std::size_t found, std::size_t all)
 bool isPresumed(Presumes presumes, const StartMeasurement& start)
 {
     switch (presumes) {
-        case Presumes::comesUpToSpeed:
-            return start.speedAtEnd_ratio.value_or(0) >= upToSpeed_ratio;
+        case Presumes::comesUpToSpeed: {
+            // By then a start circuit is to leave (common practice, no source). Not 90 %, which a
+            // start circuit that stays in may itself keep the motor from.
+            constexpr double leavesAt_ratio = 0.75;
+            return start.speedAtEnd_ratio.value_or(0) >= leavesAt_ratio;
+        }
         case Presumes::startCircuitLeaves:
             return start.startContactAtEnd.value_or(0) < 0.5;
         default:
@@ -108,7 +119,7 @@ SampleReading sampleReading(const Check& check, const CheckContext& machine)
 
 std::vector<SampleReading> readingsThatCount(const std::vector<SampleReading>& readings)
 {
-    if (askedOf(readings) < fewestMachines) {
+    if (askedOf(readings) < fewestAsked(readings.size())) {
         return readings;
     }
     std::vector<SampleReading> asked;

@@ -40,9 +40,10 @@ const Comparison* worstOf(const CheckReading& reading);
 constexpr std::size_t fewestMachines = 20;
 
 // What the verdict is counted over: the readings of the machines that the check could be asked of,
-// if there are at least fewestMachines of them, else all. A relay that is right in every machine
-// that starts is right, though it is open whether this one starts: that is another check's to say.
-// Where hardly any starts, that verdict would stand on few machines, and would be of no use.
+// if those are at least fewestMachines and a quarter of all, else all. A relay that is right in
+// every machine that starts is right, though it is open whether this one starts: that is another
+// check's to say. Where hardly any starts, that verdict would stand on few machines, and would be
+// of no use.
 std::vector<SampleReading> readingsThatCount(const std::vector<SampleReading>& readings);
 
 // Whether more machines would change the verdict, given what those so far say: all have been looked

@@ -8,6 +8,7 @@
 
 #include "case/capacitor_pair.h"
 #include "case/text.h"
+#include "rating/decision.h"
 #include "report/finding_text.h"
 #include "report/number_text.h"
 #include "report/part_text.h"
@@ -131,7 +132,7 @@ void ChoicePage::writeSure(const SureChoice& sure)
     const Finding* least = nullptr;
     std::size_t machines = 0;
     for (const Finding& each : sure.study.findings) {
-        machines = std::max(machines, each.samples);
+        machines = std::max(machines, each.lookedAt);
         if (each.verdict == Verdict::pass && each.samples > 0 &&
             (least == nullptr || each.holds * least->samples < least->holds * each.samples)) {
             least = &each;
@@ -147,7 +148,7 @@ void ChoicePage::writeSure(const SureChoice& sure)
     }
     if (least != nullptr && least->holds < least->samples) {
         text += fmt::format("; the least sure, {}, holds in {} of {}", least->check->id,
-                            least->holds, least->samples);
+                            least->holds, countedMachinesText(*least));
     }
     page_.paragraph(text + ".", 2, 2);
     const Finding* const narrow = narrowest(sure.study.findings);

@@ -45,8 +45,8 @@ std::string explainText(const std::vector<const Check*>& checks, const TextStyle
         page.paragraph(fmt::format("Part: {}", check->part), 2, 2);
         page.paragraph(fmt::format("Passes if: {}", check->rule), 2, 2);
         if (check->presumes != Presumes::nothing) {
-            page.paragraph(fmt::format("Counted over: machines {}; whether it is so is "
-                                       "another check's question",
+            page.paragraph(fmt::format("Counted over: machines {}, if a quarter of "
+                                       "all are so; whether this one is so another check asks",
                                        presumptionText(check->presumes)),
                            2, 2);
         }

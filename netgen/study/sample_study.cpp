@@ -80,9 +80,12 @@ private:
     [[nodiscard]] bool isOpen(std::size_t index);
     [[nodiscard]] bool decidedAtBothEnds(const Finding& finding) const;
     void collectPoints();
+    [[nodiscard]] std::set<std::size_t> worstPoints(
+        const std::vector<std::pair<double, std::size_t>>& margins) const;
     [[nodiscard]] std::set<std::size_t> pointsOf(const Check& check) const;
     [[nodiscard]] bool isWorstAt(const std::string& corner, std::size_t point) const;
     void leaveOutPoints();
+    [[nodiscard]] bool misses(const SampledMachine& machine, std::size_t finding) const;
     void runBatch(std::size_t count);
     [[nodiscard]] std::vector<SampledMachine> evidenceOf(
         const std::vector<PossibleMachine>& machines, const std::set<std::size_t>& points);
@@ -128,10 +131,31 @@ void Sampling::collectPoints()
     atNone_.restarts.clear();
 }
 
+// The points of the worst margin; where several have it (a count, a yes or no), all of them without
+// the special ones, since nothing tells which is worst.
+std::set<std::size_t> Sampling::worstPoints(
+    const std::vector<std::pair<double, std::size_t>>& margins) const
+{
+    if (margins.empty()) {
+        return {};
+    }
+    const auto least = *std::min_element(margins.begin(), margins.end());
+    std::set<std::size_t> plain;
+    std::size_t ties = 0;
+    for (const auto& [margin, i] : margins) {
+        if (margin == least.first) {
+            ++ties;
+            if (!points_[i].corner.switchOn_deg) {
+                plain.insert(i);
+            }
+        }
+    }
+    return ties == 1 || plain.empty() ? std::set<std::size_t>{least.second} : plain;
+}
+
 // The points that a check is read at: of those at the outermost line volts (inner ones are hardly
-// ever the worst, and then by little) the one at which it was worst with the best estimate; where
-// it was the same at several (a count, a yes or no), all of them without the special ones, since
-// nothing tells which is worst; none where it reads no starts.
+// ever the worst, and then by little) the one at which it was worst with the best estimate, and the
+// one at which it was worst where what it presumes is so; none where it reads no starts.
 std::set<std::size_t> Sampling::pointsOf(const Check& check) const
 {
     const auto marginAt = [&](const Evidence& evidence) {
@@ -139,27 +163,19 @@ std::set<std::size_t> Sampling::pointsOf(const Check& check) const
     };
     const std::optional<double> without = marginAt(atNone_);
     std::vector<std::pair<double, std::size_t>> margins;
+    std::vector<std::pair<double, std::size_t>> asked;
     for (std::size_t i = 0; i < points_.size(); ++i) {
         const std::optional<double> margin = marginAt(atPoint_[i]);
         if (margin && margin != without && (points_[i].restart || isOutermost(points_[i].corner))) {
             margins.emplace_back(*margin, i);
-        }
-    }
-    if (margins.empty()) {
-        return {};
-    }
-    std::sort(margins.begin(), margins.end());
-    std::set<std::size_t> plain;
-    std::size_t ties = 0;
-    for (const auto& [margin, i] : margins) {
-        if (margin == margins.front().first) {
-            ++ties;
-            if (!points_[i].corner.switchOn_deg) {
-                plain.insert(i);
+            if (sampleReading(check, {input_, study_.circuit, atPoint_[i]}).asked) {
+                asked.emplace_back(*margin, i);
             }
         }
     }
-    return ties == 1 || plain.empty() ? std::set<std::size_t>{margins.front().second} : plain;
+    std::set<std::size_t> points = worstPoints(margins);
+    points.merge(worstPoints(asked));
+    return points;
 }
 
 bool Sampling::isWorstAt(const std::string& corner, std::size_t point) const
@@ -172,28 +188,40 @@ bool Sampling::isWorstAt(const std::string& corner, std::size_t point) const
     return begins(Pressures::equalised) || begins(Pressures::unequalised);
 }
 
-// Of a check that has several points, and that some machine fails, only those go on at which one
-// failed: what sixty machines did not do at a point one in twenty does there at the most (with a
+// Of a check that has several points, and that some machine fails, only those go on that were the
+// worst of one that failed: what sixty machines did not do one in twenty does at the most (with a
 // probability of 95 %), and each point is a start in each machine to come.
 void Sampling::leaveOutPoints()
 {
     constexpr std::size_t enough = 60;
-    if (study_.machines.size() < enough) {
-        return;
-    }
     for (const std::size_t i : open_) {
-        std::set<std::size_t> failed;
+        std::size_t told = 0;
+        std::set<std::size_t> worst;
         for (const SampleReading& reading : study_.readings[i]) {
+            if (!reading.clear || !reading.asked) {
+                continue;
+            }
+            ++told;
             for (const std::size_t point : pointsOfFinding_[i]) {
                 if (reading.fails() && isWorstAt(reading.worst.corner, point)) {
-                    failed.insert(point);
+                    worst.insert(point);
                 }
             }
         }
-        if (!failed.empty()) {
-            pointsOfFinding_[i] = failed;
+        if (told >= enough && !worst.empty()) {
+            pointsOfFinding_[i] = worst;
         }
     }
+}
+
+// Whether this finding cannot be judged on that machine for want of a start.
+bool Sampling::misses(const SampledMachine& machine, std::size_t finding) const
+{
+    const std::set<std::size_t>& points = pointsOfFinding_[finding];
+    const Presumes presumes = study_.findings[finding].check->presumes;
+    const bool readsAnyStart =
+        points.empty() && presumes != Presumes::nothing && presumes != Presumes::carriesLoad;
+    return readsAnyStart ? !machine.missing.empty() : haveOneInCommon(machine.missing, points);
 }
 
 // With a motor that is known, the ends of the tolerances are the worst that can be: what is so at
@@ -301,7 +329,7 @@ void Sampling::runBatch(std::size_t count)
     for (std::size_t m = 0; m < machines.size(); ++m) {
         for (const std::size_t i : open_) {
             study_.readings[i].push_back(
-                haveOneInCommon(sampled[m].missing, pointsOfFinding_[i])
+                misses(sampled[m], i)
                     ? SampleReading()
                     : sampleReading(*study_.findings[i].check,
                                     {machines[m].input, study_.circuit, sampled[m].evidence}));

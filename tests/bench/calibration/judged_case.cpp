@@ -122,7 +122,8 @@ Json findingsOf(const CheckStudy& study, const TrueMachine& machine, const Evide
         // failure refuted by the starts that come about, where those that do not would fail.
         const CheckReading all = finding.check->read(real);
         const Comparison* worst = worstOf(all);
-        const bool moot = truth.holds() && finding.verdict == Verdict::fail && worst != nullptr &&
+        const bool moot = finding.presumed == Presumes::nothing &&
+                          finding.verdict == Verdict::fail && truth.holds() && worst != nullptr &&
                           worst->margin() < 0;
         const bool open =
             !truth.clear || moot || (!truth.asked && finding.presumed != Presumes::nothing);

@@ -72,7 +72,7 @@ Priors priorsFor(const EstimationInput& input)
     priors[rotorRise] = {0.04, 1.0, "", "aluminium bars 6 to 15 mm deep (skin effect)"};
     priors[auxiliaryLeakage] = {1.0, 0.25, "", "three published machines"};
     priors[coreLoss] = {bySize(input, 0.055, 0.038), 0.55, "", "five published machines"};
-    priors[friction] = {0.018, 0.70, "", "six published machines"};
+    priors[friction] = {0.018, 0.75, "", "six published machines"};
     // Compressor motors in published models of delayed voltage recovery have 0.03 to 0.05 s, all
     // from memory; starts of 0.3 s, which the trade reports (no source), ask for 0.3 s.
     priors[inertia] = {0.13, 0.70, "", "between published models and the trade's starting times"};

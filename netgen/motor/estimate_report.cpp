@@ -6,38 +6,20 @@
 namespace splitstart::estimation
 {
 
-namespace
-{
-
-// Root mean square distance of those logarithms from zero.
-double deviationOf(const std::vector<double>& logarithms)
-{
-    double squares = 0;
-    for (const double logarithm : logarithms) {
-        squares += logarithm * logarithm;
-    }
-    return std::sqrt(squares / static_cast<double>(logarithms.size()));
-}
-
-}  // namespace
-
-Motor Estimator::describe(const Eigen::VectorXd& x, std::span<const MotorSample> possible) const
+Motor Estimator::describe(const Eigen::VectorXd& x, const PossibleMotors& possible) const
 {
     // How far a product of powers of the unknowns is from that of the best estimate, over the
     // motors that are possible.
     using Powers = std::initializer_list<std::pair<Unknown, double>>;
     const auto spreadOf = [&](Powers powers) {
-        std::vector<double> logarithms;
-        logarithms.reserve(possible.size());
-        for (const MotorSample& motor : possible) {
-            double logarithm = 0;
-            for (const auto& [unknown, power] : powers) {
-                logarithm +=
-                    power * (motor.unknowns[unknown] - x[static_cast<Eigen::Index>(unknown)]);
-            }
-            logarithms.push_back(logarithm);
+        Eigen::VectorXd slope = Eigen::VectorXd::Zero(unknownCount);
+        for (const auto& [unknown, power] : powers) {
+            slope[static_cast<Eigen::Index>(unknown)] = power;
         }
-        return deviationOf(logarithms);
+        return possible.deviation(slope, [&](const MotorSample& motor) {
+            return slope.dot(
+                Eigen::Map<const Eigen::VectorXd>(motor.unknowns.data(), unknownCount) - x);
+        });
     };
     Motor motor;
     motor.circuit = circuitAt(x);
@@ -107,12 +89,10 @@ Motor Estimator::describe(const Eigen::VectorXd& x, std::span<const MotorSample>
     const std::size_t ratedPoint = rated.ratedPoint();
     motor.ratedTorque_Nm.value = ratedTorque_Nm(x, answers(rated, {&x, 1}).front()[ratedPoint]);
     if (motor.ratedTorque_Nm.value > 0) {
-        std::vector<double> logarithms;
-        logarithms.reserve(possible.size());
-        for (const MotorSample& each : possible) {
-            logarithms.push_back(std::log(each.ratedTorque_Nm / motor.ratedTorque_Nm.value));
-        }
-        motor.ratedTorque_Nm.accuracy_ratio = accuracyOf(deviationOf(logarithms));
+        motor.ratedTorque_Nm.accuracy_ratio =
+            accuracyOf(possible.deviation(ratedTorqueSlope(x), [&](const MotorSample& each) {
+                return std::log(each.ratedTorque_Nm / motor.ratedTorque_Nm.value);
+            }));
     }
     motor.ratedTorque_Nm.origin = input_.loadTorque_Nm        ? Origin::given
                                   : input_.nameplate.output_W ? Origin::nameplate

@@ -56,12 +56,18 @@ Priors priorsFor(const EstimationInput& input);
 // Temperatures at which nameplate figures hold (assumed: locked rotor from cold, rated load warm).
 constexpr double lockedRotor_degC = 25;
 constexpr double ratedLoad_degC = 75;
-constexpr double outputOverVoltAmps_ratio = 0.65;  // efficiency times power factor (assumed)
-constexpr double ninetyFivePercent = 1.96;         // standard deviations, normal distribution
-constexpr double oneInAThousand = 3.29;            // the same, beyond which one in a thousand lies
+constexpr double inertiaOutput_ratio = 0.65;  // of the rated volt-amps, a scale for inertia alone
+constexpr double ninetyFivePercent = 1.96;    // standard deviations, normal distribution
+constexpr double oneInAThousand = 3.29;       // the same, beyond which one in a thousand lies
 
 // Where the shaft is held.
 enum class At { standstill, ratedSlip, measuredSlip, fixed };
+
+// 95 % half width, as a ratio, of a quantity whose logarithm has that standard deviation.
+inline double accuracyOf(double deviation)
+{
+    return std::expm1(ninetyFivePercent * deviation);
+}
 
 // One trial of the bench, as a function of the unknowns.
 struct OperatingPoint {
@@ -131,6 +137,49 @@ private:
     std::vector<Observation> observations_;
 };
 
+// A proposal, counted as much as `weight` says (0 to 1).
+struct WeighedMotor {
+    MotorSample motor;
+    double weight = 1;
+    Eigen::VectorXd proposed;  // how far from its fit it was proposed, before it was moved
+};
+
+// As many motors that count alike know as much (Kish: sum of weights squared over sum of squares).
+double effectiveCount(std::span<const WeighedMotor> motors);
+
+// What the evidence allows, as a few motors and the law that they were proposed by.
+struct PossibleMotors {
+    std::vector<WeighedMotor> motors;
+    Eigen::MatrixXd covariance;  // of the law of WeighedMotor::proposed
+
+    // Root mean square, over what the evidence allows, of a logarithm that is zero at the best
+    // estimate and grows by `slope` with the unknowns: that of the motors, less what chance has in
+    // so few of them. That is seen where they were proposed, whose law is known (ratio estimator:
+    // W. G. Cochran, "Sampling Techniques", 1977, from memory). How many chance has put around
+    // which fit is not made up for. Some motor must count.
+    template <typename LogarithmOf>
+    [[nodiscard]] double deviation(const Eigen::VectorXd& slope,
+                                   const LogarithmOf& logarithmOf) const
+    {
+        double squares = 0;
+        double weights = 0;
+        double proposedSquares = 0;
+        for (const WeighedMotor& each : motors) {
+            const double proposed = slope.dot(each.proposed);
+            proposedSquares += proposed * proposed / static_cast<double>(motors.size());
+            // One that does not count may be no motor, and its logarithm no number.
+            if (each.weight > 0) {
+                const double logarithm = logarithmOf(each.motor);
+                squares += each.weight * logarithm * logarithm;
+                weights += each.weight;
+            }
+        }
+        const double byChance =
+            proposedSquares > 0 ? slope.dot(covariance * slope) / proposedSquares : 1;
+        return std::sqrt(byChance * squares / weights);
+    }
+};
+
 class Estimator
 {
 public:
@@ -166,6 +215,8 @@ public:
     // Of observations, then of priors.
     [[nodiscard]] Eigen::VectorXd residuals(const Evidence& evidence, const Eigen::VectorXd& x,
                                             Responses responses) const;
+    // Derivatives of the logarithm of the rated torque, where it is not zero.
+    [[nodiscard]] Eigen::VectorXd ratedTorqueSlope(const Eigen::VectorXd& x) const;
     // Derivatives of the residuals, which are `here` at x.
     [[nodiscard]] Eigen::MatrixXd jacobian(const Evidence& evidence, const Eigen::VectorXd& x,
                                            const Eigen::VectorXd& here) const;
@@ -185,8 +236,7 @@ public:
     // Figures that exclude one another; see contradictions.cpp.
     [[nodiscard]] std::vector<std::string> contradictions(const Fit& best) const;
     // See estimate_report.cpp. `possible`: other motors that the evidence allows.
-    [[nodiscard]] Motor describe(const Eigen::VectorXd& x,
-                                 std::span<const MotorSample> possible) const;
+    [[nodiscard]] Motor describe(const Eigen::VectorXd& x, const PossibleMotors& possible) const;
 
 private:
     EstimationInput input_;
@@ -195,11 +245,5 @@ private:
     std::vector<std::string> notes_;
     Evidence evidence_;
 };
-
-// 95 % half width, as a ratio, of a quantity whose logarithm has that standard deviation.
-inline double accuracyOf(double deviation)
-{
-    return std::expm1(ninetyFivePercent * deviation);
-}
 
 }  // namespace splitstart::estimation

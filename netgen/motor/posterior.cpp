@@ -2,11 +2,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 #include <utility>
 
 namespace splitstart::estimation
 {
+
+double effectiveCount(std::span<const WeighedMotor> motors)
+{
+    double sum = 0;
+    double squares = 0;
+    for (const WeighedMotor& each : motors) {
+        sum += each.weight;
+        squares += each.weight * each.weight;
+    }
+    return squares > 0 ? sum * sum / squares : 0;
+}
 
 Posterior::Posterior(std::shared_ptr<const Estimator> estimator,
                      const std::vector<Estimator::Fit>& fits, std::uint64_t seed)
@@ -50,12 +62,17 @@ std::size_t Posterior::nearest(const Eigen::VectorXd& x) const
     return static_cast<std::size_t>(closest - modes_.begin());
 }
 
-std::vector<MotorSample> Posterior::first(std::size_t count)
+PossibleMotors Posterior::weighed(double enough)
 {
-    while (kept_.size() < count) {
-        refill();
+    PossibleMotors possible;
+    possible.covariance = Eigen::MatrixXd::Zero(unknownCount, unknownCount);
+    for (const Mode& mode : modes_) {
+        possible.covariance += mode.share * mode.root * mode.root.transpose();
     }
-    return {kept_.begin(), kept_.end()};
+    while (effectiveCount(possible.motors) < enough) {
+        refill(&possible.motors);
+    }
+    return possible;
 }
 
 std::vector<MotorSample> Posterior::draw(std::size_t count)
@@ -70,7 +87,7 @@ std::vector<MotorSample> Posterior::draw(std::size_t count)
     return result;
 }
 
-void Posterior::refill()
+void Posterior::refill(std::vector<WeighedMotor>* proposals)
 {
     constexpr std::size_t block = 30;
     constexpr double capQuantile = 0.95;
@@ -78,7 +95,8 @@ void Posterior::refill()
     const Evidence& evidence = estimator_->evidence();
     std::vector<Eigen::VectorXd> xs;
     std::vector<std::size_t> modeOf;
-    std::vector<double> proposed;  // -2 ln of the proposal's density, up to a constant
+    std::vector<double> proposed;           // -2 ln of the proposal's density, up to a constant
+    std::vector<Eigen::VectorXd> distance;  // of the proposal from its fit
     for (std::size_t i = 0; i < block; ++i) {
         modeOf.push_back(chosen(uniform_(random_)));
         Eigen::VectorXd z(static_cast<Eigen::Index>(unknownCount));
@@ -86,7 +104,8 @@ void Posterior::refill()
             each = normal_(random_);
         }
         proposed.push_back(z.squaredNorm());
-        xs.emplace_back(modes_[modeOf[i]].fit.x + modes_[modeOf[i]].root * z);
+        distance.emplace_back(modes_[modeOf[i]].root * z);
+        xs.emplace_back(modes_[modeOf[i]].fit.x + distance[i]);
     }
     const auto atProposal = estimator_->answers(evidence, xs);
     for (std::size_t i = 0; i < block; ++i) {
@@ -98,7 +117,9 @@ void Posterior::refill()
     std::vector<double> logRatio;
     for (std::size_t i = 0; i < block; ++i) {
         const double squares = estimator_->residuals(evidence, xs[i], answers[i]).squaredNorm();
-        logRatio.push_back(0.5 * (proposed[i] - (squares - modes_[modeOf[i]].fit.squares())));
+        const double ratio = 0.5 * (proposed[i] - (squares - modes_[modeOf[i]].fit.squares()));
+        // No number: no motor.
+        logRatio.push_back(std::isnan(ratio) ? -std::numeric_limits<double>::infinity() : ratio);
     }
     if (!cap_) {
         std::vector<double> sorted = logRatio;
@@ -110,7 +131,10 @@ void Posterior::refill()
     for (std::size_t i = 0; i < block; ++i) {
         // One number for each proposal, kept or not, so that the sequence hangs on nothing else.
         const double chance = uniform_(random_);
-        if (!(std::log(chance) < logRatio[i] - *cap_) || nearest(xs[i]) != modeOf[i]) {
+        const double logKept = logRatio[i] - *cap_;
+        const bool belongs = nearest(xs[i]) == modeOf[i];
+        const bool isKept = belongs && std::log(chance) < logKept;
+        if (!isKept && proposals == nullptr) {
             continue;
         }
         MotorSample sample;
@@ -118,7 +142,14 @@ void Posterior::refill()
         sample.ratedTorque_Nm = estimator_->ratedTorque_Nm(xs[i], answers[i][ratedPoint]);
         sample.source = estimator_->sourceAt(xs[i]);
         sample.unknowns.assign(xs[i].begin(), xs[i].end());
-        kept_.push_back(std::move(sample));
+        if (proposals != nullptr) {
+            const bool counts = belongs && !std::isnan(logKept);
+            proposals->push_back(
+                {sample, counts ? std::exp(std::min(logKept, 0.0)) : 0, distance[i]});
+        }
+        if (isKept) {
+            kept_.push_back(std::move(sample));
+        }
     }
     emptyBlocks_ = kept_.size() > before ? 0 : emptyBlocks_ + 1;
     if (emptyBlocks_ > mostEmptyBlocks) {

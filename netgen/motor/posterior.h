@@ -30,15 +30,17 @@ public:
     Posterior(std::shared_ptr<const Estimator> estimator, const std::vector<Estimator::Fit>& fits,
               std::uint64_t seed);
 
-    // The first motors that draw() will give, at least so many, without taking them out.
-    std::vector<MotorSample> first(std::size_t count);
+    // Proposals with the probability with which draw() keeps each, for sums over all that is
+    // possible: as many as have that effectiveCount(). None of them is taken from draw().
+    PossibleMotors weighed(double enough);
     std::vector<MotorSample> draw(std::size_t count) override;
     [[nodiscard]] std::vector<std::string> unknownNames() const override;
     std::vector<Prediction> predict(std::span<const MeasuredQuantity> quantities,
                                     std::span<const MotorSample> motors) override;
 
 private:
-    void refill();
+    // Proposes a block and keeps some; all go to `proposals` with the probability of being kept.
+    void refill(std::vector<WeighedMotor>* proposals = nullptr);
 
     // One fit and the straightened problem around it.
     struct Mode {

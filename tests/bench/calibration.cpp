@@ -24,7 +24,8 @@ using splitstart::calibration::StudyOptions;
 constexpr const char* usage =
     "bench_calibration [--cases N] [--first I] [--seed S] [--level 0|1|2] [--samples N]\n"
     "                  [--share R] [--settled S] [--workers N] [--out FILE [--resume]]\n"
-    "`--cases 0 --out FILE --resume` shows the tables of that file.\n";
+    "`--cases 0 --out FILE --resume` shows the tables of that file. `--samples 0` looks at the\n"
+    "estimates alone.\n";
 
 struct Options {
     StudyOptions study;

@@ -10,6 +10,7 @@
 #include "calibration/field_readings.h"
 #include "calibration/true_machine.h"
 #include "case/input_error.h"
+#include "circuit/case_circuit.h"
 #include "motor/motor.h"
 #include "study/case_study.h"
 #include "study/held_shaft.h"
@@ -88,12 +89,12 @@ std::map<std::string, double> trueParameters(const TrueMachine& machine)
     };
 }
 
-Json parametersOf(const CheckStudy& study, const TrueMachine& machine)
+Json parametersOf(const Motor& motor, const TrueMachine& machine)
 {
     constexpr double ninetyFivePercent = 1.96;
     const std::map<std::string, double> truth = trueParameters(machine);
     Json rows = Json::array();
-    for (const MotorParameter& parameter : study.motor.motor.parameters) {
+    for (const MotorParameter& parameter : motor.parameters) {
         const auto found = truth.find(parameter.name);
         if (found == truth.end() || parameter.value.accuracy_ratio <= 0) {
             continue;
@@ -243,7 +244,9 @@ Json judgeCase(std::size_t index, const StudyOptions& options, SimulatorPool& po
         field = readInTheField(machine, options.level, options.seed, index, pool);
         // The plate is what the label says, also where the truth is judged.
         machine.real.compressor.nameplate = field.input.compressor.nameplate;
-        evidence = trueEvidence(machine, options.settled_s, pool);
+        if (!options.estimatesOnly()) {
+            evidence = trueEvidence(machine, options.settled_s, pool);
+        }
     });
     if (!drawn) {
         return row;
@@ -254,6 +257,13 @@ Json judgeCase(std::size_t index, const StudyOptions& options, SimulatorPool& po
     row["seconds_to_start"] = field.secondsToStart_s ? Json(*field.secondsToStart_s) : Json();
     row["running_slip"] = field.runningSlip_ratio ? Json(*field.runningSlip_ratio) : Json();
     guarded(row, "tool", [&] {
+        if (options.estimatesOnly()) {
+            const MotorStudy motor = motorStudy(field.input, caseCircuit(field.input), pool,
+                                                mixed(options.seed, index, Stream::tool));
+            row["contradictions"] = motor.contradictions;
+            row["parameters"] = parametersOf(motor.motor, machine);
+            return;
+        }
         CheckOptions tool;
         tool.rule.share_ratio = options.share_ratio;
         tool.rule.samples = options.samples;
@@ -267,7 +277,7 @@ Json judgeCase(std::size_t index, const StudyOptions& options, SimulatorPool& po
         }
         row["fit"] = fit;
         row["machines"] = study.machines.size();
-        row["parameters"] = parametersOf(study, machine);
+        row["parameters"] = parametersOf(study.motor.motor, machine);
         row["findings"] = findingsOf(study, machine, evidence);
         row["case_only"] = askingTheCaseOnly(study);
     });

@@ -13,10 +13,11 @@ namespace splitstart::calibration
 struct StudyOptions {
     std::uint64_t seed = 1;
     int level = 1;
-    std::size_t samples = 200;
+    std::size_t samples = 200;  // 0: the estimate alone, nothing is judged
     double share_ratio = 0.95;
     // How long the true machine is up to speed before its running values are read.
     double settled_s = StartEffort().settledFor_s;
+    [[nodiscard]] bool estimatesOnly() const { return samples == 0; }
 };
 
 // Never throws for what the tool throws: that is recorded as a failure of its kind.

@@ -178,7 +178,7 @@ TEST(PlateOfAMotor, MovesTheReactancesByItsAmps)
               -0.01);
 }
 
-TEST(PlateOfAMotor, MovesTheSlipByItsWattsAndItsOutput)
+TEST(PlateOfAMotor, MovesTheSlipByItsWatts)
 {
     RandomMotor motor = oneMotor(K::resistance, 72);
     const HeldShaftResponse rated = motor.respond(motor.ratedSlip, 75, Feed::startCircuitOut);
@@ -189,13 +189,26 @@ TEST(PlateOfAMotor, MovesTheSlipByItsWattsAndItsOutput)
     const MotorEstimate estimate = estimated(motor);
     EXPECT_TRUE(
         nearRel(residualOf(estimate, "rated-load watts").reproduced, rated.compressor_W, 0.10));
-    motor.input.nameplate.ratedLoad_W.reset();
-    const double speed_rad_s = (1 - motor.ratedSlip) * 2 * std::numbers::pi * 60;
-    motor.input.nameplate.output_W = motor.delivered_Nm * speed_rad_s;
-    EXPECT_GT(changeBy(motor, slipName, [](EstimationInput& in) { *in.nameplate.output_W *= 1.2; }),
-              0.005);
-    EXPECT_TRUE(nearRel(residualOf(estimated(motor), "rated output").reproduced,
-                        motor.delivered_Nm * speed_rad_s, 0.30));
+}
+
+TEST(PlateOfAMotor, MovesTheSlipByItsOutput)
+{
+    constexpr int motors = 12;
+    std::mt19937 random(72);
+    double mean = 0;
+    for (int i = 0; i < motors; ++i) {
+        RandomMotor motor = randomMotor(random, K::resistance);
+        const double output_W =
+            motor.delivered_Nm * (1 - motor.ratedSlip) * 2 * std::numbers::pi * 60;
+        motor.input.nameplate.output_W = output_W;
+        const double change =
+            changeBy(motor, slipName, [](EstimationInput& in) { *in.nameplate.output_W *= 1.2; });
+        EXPECT_GT(change, 0);
+        mean += change / motors;
+        EXPECT_TRUE(
+            nearRel(residualOf(estimated(motor), "rated output").reproduced, output_W, 0.30));
+    }
+    EXPECT_GT(mean, 0.01);
 }
 
 // The run winding alone draws less than the whole motor: the same amps of it are of a motor with
@@ -326,8 +339,10 @@ TEST(MeasurementsOfAMotor, TakeATurnsRatioAsItIs)
 // what its turns have of the other's field (two-winding machine, as the test of a transformer).
 TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
 {
+    constexpr int motors = 20;
+    double accuracy_ratio = 0;
     std::mt19937 random(75);
-    for (int i = 0; i < 20; ++i) {
+    for (int i = 0; i < motors; ++i) {
         RandomMotor motor = randomMotor(random, i % 2 == 0 ? K::capacitor : K::resistance);
         const TwoFeedTest test = motor.twoFeedTest();
         motor.input.twoFeedTest = test;
@@ -335,7 +350,8 @@ TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
         const Quantity turns = parameterOf(estimate, turnsRatioName);
         EXPECT_EQ(turns.origin, Origin::measured);
         EXPECT_TRUE(nearRel(turns.value, motor.circuit.turnsRatio, 0.03));
-        EXPECT_LT(turns.accuracy_ratio, 0.04);
+        EXPECT_LT(turns.accuracy_ratio, 0.05);
+        accuracy_ratio += turns.accuracy_ratio / motors;
         EXPECT_TRUE(nearRel(
             residualOf(estimate, "two-feed test, S-C volts with the run winding fed").reproduced,
             test.startOpen_V, 0.02));
@@ -349,6 +365,9 @@ TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
                            [](EstimationInput& in) { in.twoFeedTest->runOpen_V *= 1.02; }),
                   -0.004);
     }
+    // Two readings of 1 %, each of a machine of sines that is 2 % off, give the turns ratio to 1.6
+    // %; the drops over leakages and resistances, which are less well known, add to that.
+    EXPECT_LT(accuracy_ratio, 0.03);
 }
 
 // The start winding carries no current then: the logarithm of nothing must not get in.

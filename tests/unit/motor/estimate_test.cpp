@@ -124,7 +124,7 @@ TEST(EstimateMotor, TakesTheLoadFromWhereItIsKnownBest)
     const MotorEstimate given = estimated(motor);
     EXPECT_EQ(given.motor.ratedTorque_Nm.origin, Origin::given);
     EXPECT_NEAR(given.motor.ratedTorque_Nm.value, 3.5, 1e-6);
-    // The spread of some thirty drawn motors is itself known to an eighth: within two of those.
+    // The spread of some thirty proposed motors is itself known to an eighth: within two of those.
     EXPECT_NEAR(given.motor.ratedTorque_Nm.accuracy_ratio, std::expm1(1.96 * 0.02), 0.012);
 }
 

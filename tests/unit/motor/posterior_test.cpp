@@ -169,8 +169,8 @@ TEST(PossibleMotors, AreFewerTheMoreIsKnown)
 }
 
 // The spread of the samples is what the estimate states, where the problem is nearly straight. It
-// states that of thirty, which is known to an eighth (normal law: one over the root of twice their
-// number); within two of those.
+// states that of thirty proposals, which is known to an eighth (normal law: one over the root of
+// twice their number), less what chance is taken out of it; within two of those.
 TEST(PossibleMotors, SpreadAsTheEstimateSays)
 {
     RandomMotor motor = oneMotor();

@@ -53,7 +53,7 @@ Shares drawShares(Draw& draw, StartKind kind)
     shares.rotorRise = draw.around(0.04, 1.0);
     shares.auxiliaryLeakage = draw.around(1.0, 0.25);
     shares.coreLoss = draw.around(1, 0.55);
-    shares.friction = draw.around(0.018, 0.70);
+    shares.friction = draw.around(0.018, 0.75);
     shares.inertia_s = draw.around(0.13, 0.70);
     shares.loadTorque = draw.around(1, 0.10);
     return shares;
@@ -84,7 +84,7 @@ void applyShares(EquivalentCircuit& circuit, const Shares& shares, double rated_
     circuit.rotorBarCorner_Hz = line_Hz;
     circuit.coreLoss_W = bySize(rated_VA, 0.055, 0.038) * shares.coreLoss * rated_VA;
     circuit.friction_W = shares.friction * rated_VA;
-    // Output is taken as 0.65 of the volt-amps: efficiency times power factor.
+    // Seconds of an output of 0.65 of the volt-amps.
     circuit.inertia_kgm2 = 2 * shares.inertia_s * 0.65 * rated_VA / (omega_rad_s * omega_rad_s);
 }
 
@@ -118,7 +118,7 @@ RandomMotor drawMotor(Draw& draw, StartKind kind)
     motor.circuit.auxiliary_ohm = motor.circuit.main_ohm * draw.between(2, 4);
     const Shares shares = drawShares(draw, kind);
     const double slip = draw.around(1, 0.40);
-    const double sourceRatio = draw.around(1, 0.60);
+    const double sourceRatio = draw.around(1, 0.75);
     motor.plateCapacitor_ratio = kind == StartKind::resistance ? 1 : draw.around(1, 0.20);
     motor.parts = partsFor(draw, motor.circuit, kind);
     motor.bench = book::benchWith(motor.parts, line_V, line_Hz);
@@ -163,9 +163,9 @@ RandomMotor drawMotor(Draw& draw, StartKind kind)
 namespace
 {
 
-// How probable that rated point is: output about 0.55 of the volt-amps, pull-out torque about 2.1
-// times the rated torque, each within 60 % in 95 of 100 cases.
-double usualness(const RandomMotor& motor)
+// How probable that rated point is: output about 0.45 of the volt-amps, with a run capacitor
+// 0.55, pull-out torque about 2.1 times the rated torque, each within 60 % in 95 of 100 cases.
+double usualness(const RandomMotor& motor, bool hasRunCapacitor)
 {
     if (motor.delivered_Nm <= 0) {
         return 0;
@@ -178,7 +178,8 @@ double usualness(const RandomMotor& motor)
     const double output_ratio =
         motor.delivered_Nm * (1 - motor.ratedSlip) * omega_rad_s / (line_V * motor.ratedLoad_A);
     const double deviation = 0.6 / 1.96;
-    const double off = std::hypot(std::log(output_ratio / 0.55),
+    const double likelyOutput_ratio = hasRunCapacitor ? 0.55 : 0.45;
+    const double off = std::hypot(std::log(output_ratio / likelyOutput_ratio),
                                   std::log(std::max(most_Nm / motor.delivered_Nm, 1e-3) / 2.1)) /
                        deviation;
     return std::exp(-0.5 * off * off);
@@ -190,14 +191,15 @@ RandomMotor randomMotor(std::mt19937& random, StartKind kind)
 {
     Draw draw(random);
     RandomMotor motor = drawMotor(draw, kind);
-    while (draw.between(0, 1) > usualness(motor)) {
+    const bool hasRunCapacitor = kind == StartKind::capacitorAndRunCapacitor;
+    while (draw.between(0, 1) > usualness(motor, hasRunCapacitor)) {
         motor = drawMotor(draw, kind);
     }
     motor.input.measuredAt_V = line_V;
     motor.input.frequency_Hz = line_Hz;
     motor.input.nameplate.lockedRotor_A = motor.lockedRotor_A;
     motor.input.nameplate.ratedLoad_A = motor.ratedLoad_A;
-    motor.input.hasRunCapacitor = kind == StartKind::capacitorAndRunCapacitor;
+    motor.input.hasRunCapacitor = hasRunCapacitor;
     motor.input.hasStartCapacitor = kind != StartKind::resistance;
     motor.input.runUp = {0.08, 60};
     return motor;

@@ -143,8 +143,7 @@ void ChoicePage::writeSure(const SureChoice& sure)
     if (machines == 0) {
         text += "; the motor is given in full, so its checks hold at both ends of the tolerances";
     } else {
-        text +=
-            fmt::format(", judged over {} machines that the readings and labels allow", machines);
+        text += fmt::format(", judged over {} possible machines", machines);
     }
     if (least != nullptr && least->holds < least->samples) {
         text += fmt::format("; the least sure, {}, holds in {} of {}", least->check->id,

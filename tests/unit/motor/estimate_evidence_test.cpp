@@ -340,7 +340,7 @@ TEST(MeasurementsOfAMotor, TakeATurnsRatioAsItIs)
 TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
 {
     constexpr int motors = 20;
-    double accuracy_ratio = 0;
+    double mean_ratio = 0;
     std::mt19937 random(75);
     for (int i = 0; i < motors; ++i) {
         RandomMotor motor = randomMotor(random, i % 2 == 0 ? K::capacitor : K::resistance);
@@ -351,7 +351,7 @@ TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
         EXPECT_EQ(turns.origin, Origin::measured);
         EXPECT_TRUE(nearRel(turns.value, motor.circuit.turnsRatio, 0.03));
         EXPECT_LT(turns.accuracy_ratio, 0.05);
-        accuracy_ratio += turns.accuracy_ratio / motors;
+        mean_ratio += turns.accuracy_ratio / motors;
         EXPECT_TRUE(nearRel(
             residualOf(estimate, "two-feed test, S-C volts with the run winding fed").reproduced,
             test.startOpen_V, 0.02));
@@ -367,7 +367,7 @@ TEST(MeasurementsOfAMotor, TellTheTurnsRatioByFeedingEachWindingInTurn)
     }
     // Two readings of 1 %, each of a machine of sines that is 2 % off, give the turns ratio to 1.6
     // %; the drops over leakages and resistances, which are less well known, add to that.
-    EXPECT_LT(accuracy_ratio, 0.03);
+    EXPECT_LT(mean_ratio, 0.03);
 }
 
 // The start winding carries no current then: the logarithm of nothing must not get in.

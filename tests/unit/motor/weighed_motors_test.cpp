@@ -24,6 +24,7 @@ using estimation::WeighedMotor;
 std::vector<WeighedMotor> weighing(const std::vector<double>& weights)
 {
     std::vector<WeighedMotor> motors;
+    motors.reserve(weights.size());
     for (const double weight : weights) {
         motors.push_back({{}, weight, {}});
     }

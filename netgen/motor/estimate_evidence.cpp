@@ -282,9 +282,10 @@ void Evidence::addUsualRating()
     const Estimator* estimator = estimator_;
     const std::size_t rated = ratedPoint();
     // Output over volt-amps, efficiency times power factor. Circuits of the machines named in
-    // estimate_priors.cpp (from memory), computed at their rated slip: 0.34 to 0.65 in six without
-    // a run capacitor, geometric mean 0.44 and standard deviation of the logarithm 0.21; about 0.8
-    // in three with one, all large, and 0.55 to 0.7 in small ones (common practice, no source).
+    // estimate_priors.cpp, computed at their rated slip with ohms and losses from memory, so only
+    // roughly: 0.34 to 0.65 in six without a run capacitor, geometric mean 0.44 and standard
+    // deviation of the logarithm 0.21; about 0.8 in three with one, all large, and 0.55 to 0.7 in
+    // small ones (common practice, no source).
     // With one, the priors of the circuit alone ask for more than is usual: 0.55 there is a
     // counterweight, with which estimates by a plate are about 0.75.
     const double likelyOutput_ratio = estimator_->input().hasRunCapacitor ? 0.55 : 0.45;

@@ -20,6 +20,19 @@ namespace estimation
 namespace
 {
 
+// Of the logarithms of the unknowns, for derivatives.
+constexpr double derivativeStep = 1e-4;
+
+// A step along each unknown.
+std::vector<Eigen::VectorXd> steppedFrom(const Eigen::VectorXd& x)
+{
+    std::vector<Eigen::VectorXd> points(unknownCount, x);
+    for (std::size_t i = 0; i < unknownCount; ++i) {
+        points[i][static_cast<Eigen::Index>(i)] += derivativeStep;
+    }
+    return points;
+}
+
 // The run and the start winding in each other's place.
 EquivalentCircuit swapped(const EquivalentCircuit& circuit)
 {
@@ -272,19 +285,16 @@ Eigen::VectorXd Estimator::residuals(const Evidence& evidence, const Eigen::Vect
 
 Eigen::VectorXd Estimator::ratedTorqueSlope(const Eigen::VectorXd& x) const
 {
-    constexpr double step = 1e-4;
     Evidence evidence(*this);
     const std::size_t rated = evidence.ratedPoint();
-    std::vector<Eigen::VectorXd> points(unknownCount + 1, x);
-    for (std::size_t i = 0; i < unknownCount; ++i) {
-        points[i][static_cast<Eigen::Index>(i)] += step;
-    }
+    std::vector<Eigen::VectorXd> points = steppedFrom(x);
+    points.push_back(x);
     const auto responses = answers(evidence, points);
     const double here_Nm = ratedTorque_Nm(x, responses.back()[rated]);
     Eigen::VectorXd result(unknownCount);
     for (std::size_t i = 0; i < unknownCount; ++i) {
         result[static_cast<Eigen::Index>(i)] =
-            std::log(ratedTorque_Nm(points[i], responses[i][rated]) / here_Nm) / step;
+            std::log(ratedTorque_Nm(points[i], responses[i][rated]) / here_Nm) / derivativeStep;
     }
     return result;
 }
@@ -292,17 +302,12 @@ Eigen::VectorXd Estimator::ratedTorqueSlope(const Eigen::VectorXd& x) const
 Eigen::MatrixXd Estimator::jacobian(const Evidence& evidence, const Eigen::VectorXd& x,
                                     const Eigen::VectorXd& here) const
 {
-    constexpr double step = 1e-4;
-    std::vector<Eigen::VectorXd> points;
-    for (std::size_t column = 0; column < unknownCount; ++column) {
-        points.push_back(x);
-        points.back()[static_cast<Eigen::Index>(column)] += step;
-    }
+    const std::vector<Eigen::VectorXd> points = steppedFrom(x);
     const std::vector<std::vector<HeldShaftResponse>> responses = answers(evidence, points);
     Eigen::MatrixXd result(here.size(), static_cast<Eigen::Index>(unknownCount));
     for (std::size_t column = 0; column < unknownCount; ++column) {
         result.col(static_cast<Eigen::Index>(column)) =
-            (residuals(evidence, points[column], responses[column]) - here) / step;
+            (residuals(evidence, points[column], responses[column]) - here) / derivativeStep;
     }
     return result;
 }
